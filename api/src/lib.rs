@@ -1,0 +1,1 @@
+//! The Stridewright service: HTTP, database, pages.

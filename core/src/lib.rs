@@ -1,0 +1,15 @@
+//! Pure computation for a barn that schools jumping horses: strides and canter, workload and rest,
+//! adjustability, booking and policy. No I/O, no clock, no randomness, no web, no database.
+#![warn(missing_docs)]
+
+pub mod adjustability;
+pub mod booking;
+pub mod calendar;
+pub mod ids;
+pub mod policy;
+pub mod rest;
+#[cfg(feature = "diesel")]
+pub mod sql;
+pub mod stride;
+pub mod units;
+pub mod workload;
