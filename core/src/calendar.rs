@@ -1,7 +1,7 @@
 //! Instants and local days. A day is a date in the barn's zone, never 24 hours.
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
-use jiff::{Timestamp, ToSpan};
+use jiff::{Span, Timestamp};
 use std::fmt;
 
 /// A moment, cut to microseconds so that both databases keep it exactly.
@@ -91,10 +91,14 @@ pub struct Day(Date);
 const EPOCH: Date = jiff::civil::date(1970, 1, 1);
 
 impl Day {
+    /// Day number 0, 1970-01-01.
+    pub const EPOCH: Self = Self(EPOCH);
+
     /// The day so many days on (back, where negative); saturates at the calendar's ends.
     #[must_use]
     pub fn plus(self, days: i32) -> Self {
-        Self(self.0.saturating_add(days.days()))
+        let end = if days < 0 { Date::MIN } else { Date::MAX };
+        Self(Span::new().try_days(days).map_or(end, |span| self.0.saturating_add(span)))
     }
 
     /// Whole days from `earlier` to this one; negative where this is the earlier.
@@ -112,7 +116,20 @@ impl Day {
     /// The day of that number, counted from 1970-01-01; `None` outside the calendar.
     #[must_use]
     pub fn from_number(number: i32) -> Option<Self> {
-        EPOCH.checked_add(number.days()).ok().map(Self)
+        Span::new().try_days(number).and_then(|span| EPOCH.checked_add(span)).ok().map(Self)
+    }
+
+    /// How long the day lasts in the zone, in seconds: 86,400 but where clocks change, 0 for a date that was skipped.
+    ///
+    /// ```
+    /// use stridewright_core::calendar::{Day, Zone};
+    /// let clocks_forward: Day = "2026-03-29".parse()?;
+    /// assert_eq!(clocks_forward.seconds(&Zone::new("Europe/London")?), 23 * 3600);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn seconds(self, zone: &Zone) -> i64 {
+        (self.plus(1).start(zone).0 - self.start(zone).0) / 1_000_000
     }
 
     /// The civil date inside.
