@@ -40,6 +40,18 @@ macro_rules! quantity {
                 }
             }
 
+            /// The value of the range that is nearest to a computed number; the least for what is no number.
+            #[must_use]
+            pub const fn nearest(value: f64) -> Self {
+                if value >= $max {
+                    Self::MAX
+                } else if value >= $min {
+                    Self(value)
+                } else {
+                    Self::MIN
+                }
+            }
+
             /// The bare number, in the unit of the type.
             #[must_use]
             pub const fn get(self) -> f64 {
@@ -121,6 +133,10 @@ quantity! {
 quantity! {
     /// A plain factor without a unit: a ratio, a calibration.
     Factor, "1", 0.0 ..= 1000.0, example 1.0
+}
+quantity! {
+    /// How far a stride is from the horse's own normal one: ln(stride / normal stride), below 0 shorter.
+    LogStretch, "ln", -20.0 ..= 20.0, example -0.18
 }
 
 /// A height in whole centimetres, as on the wire; 0 is a pole on the ground, 250 the most.
