@@ -3,6 +3,12 @@
 //! SI inside. A value that is not finite or lies outside its range cannot be built, neither by
 //! [`Metres::new`] nor by deserialising, so no computation has to ask again.
 
+pub mod hands;
+pub mod length_text;
+
+pub use hands::{Hands, HandsError};
+pub use length_text::{LengthTextError, feet_and_inches_text, in_both_units, metres_text};
+
 /// Why a number is not the quantity it was meant to be.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 #[error("must be a finite number from {min} to {max} ({unit})")]
@@ -137,6 +143,19 @@ quantity! {
 quantity! {
     /// How far a stride is from the horse's own normal one: ln(stride / normal stride), below 0 shorter.
     LogStretch, "ln", -20.0 ..= 20.0, example -0.18
+}
+
+quantity! {
+    /// A number of strides that need not be whole; negative where there is not even the room to land and take off.
+    Strides, "strides", -1000000000.0 ..= 1000000000.0, example 4.5
+}
+quantity! {
+    /// A change relative to the normal, in hundredths: -16.7 is a sixth shorter.
+    Percent, "%", -100.0 ..= 1000000000.0, example -16.7
+}
+quantity! {
+    /// How far a ratio is from 1, up or down alike: the absolute value of its natural logarithm, or a sum of such.
+    LogOff, "1", 0.0 ..= 1000.0, example 0.05
 }
 
 /// A height in whole centimetres, as on the wire; 0 is a pole on the ground, 250 the most.
