@@ -3,6 +3,7 @@
 //!
 //! Conventions for planning; the trainer, the vet and local rules decide. Every row is applied, so the
 //! strictest wins and nobody can loosen another's. A *ceiling* is "at most", never a ration to use up.
+mod bars;
 mod book;
 mod candidate;
 mod ceiling;

