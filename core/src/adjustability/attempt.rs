@@ -179,3 +179,15 @@ pub(super) fn stretch(distance: Metres, allowance: Metres, count: u8, normal_str
     let x = (room / f64::from(count) / normal_stride.get()).ln();
     x.is_finite().then_some(x)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_fault_that_stands_for_several_is_the_first_that_spoils() {
+        assert_eq!(Fault::of(&[]), None);
+        assert_eq!(Fault::of(&[Fault::Rail]), Some(Fault::Rail));
+        assert_eq!(Fault::of(&[Fault::Rail, Fault::Chip, Fault::Refusal]), Some(Fault::Chip));
+    }
+}

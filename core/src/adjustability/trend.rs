@@ -63,6 +63,17 @@ pub struct Trend {
 
 impl Trend {
     /// The change of the range in per cent a week, with its 80 % band.
+    ///
+    /// ```
+    /// use stridewright_core::adjustability::{Attempt, Settings, trend};
+    /// use stridewright_core::units::Metres;
+    /// let none: [Attempt<u8>; 0] = [];
+    /// let drift = trend(&none, "2026-06-04".parse()?, Metres::new(3.6)?, &Settings::default());
+    /// let (change, [low, high]) = drift.percent_per_week();
+    /// assert!(change.abs() < 1e-12);
+    /// assert!((low + 3.77).abs() < 0.01 && (high - 3.92).abs() < 0.01); // 100 (exp(-+1.2816 * 0.03) - 1)
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn percent_per_week(&self) -> (f64, [f64; 2]) {
         let percent = |d: f64| 100.0 * d.exp_m1();

@@ -65,3 +65,57 @@ pub fn decline_before<'a, K: Ord + 'a>(
         .rev()
         .find(|&day| trend(attempts.clone(), day, normal_stride, settings).verdict == Verdict::Declining)
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "test code")]
+    use super::*;
+    use crate::adjustability::{Fault, Kind};
+
+    /// Weeks before the day, strides asked on 18 m of room, met or stopped; on one day a week, twice.
+    fn rides(as_of: Day, weeks: &[(i32, u8, bool)]) -> Vec<Attempt<u8>> {
+        let m = |value| Metres::new(value).unwrap();
+        let ride = |&(week, asked, met): &(i32, u8, bool)| Attempt {
+            day: as_of.plus(-7 * week),
+            rider: Some(1),
+            distance: m(21.6),
+            allowance: m(3.6),
+            asked: Some(asked),
+            ridden: met.then_some(asked),
+            fault: (!met).then_some(Fault::Refusal),
+            approach: None,
+            height: m(0.9),
+            kind: Kind::Fence,
+            combination: false,
+            circle: false,
+        };
+        weeks.iter().chain(weeks).map(ride).collect()
+    }
+
+    #[test]
+    fn a_decline_is_remembered_with_its_last_monday() {
+        let (today, stride): (Day, _) = ("2026-06-04".parse().unwrap(), Metres::new(3.6).unwrap());
+        let mut weeks: Vec<_> = (8..19).map(|week| (week, 8, true)).collect();
+        weeks.extend((0..8).map(|week| (week, 6, false)));
+        let attempts = rides(today, &weeks);
+        let settings = Settings::default();
+        assert_eq!(trend(&attempts, today, stride, &settings).verdict, Verdict::Declining);
+        assert_eq!(decline_before(&attempts, today, stride, &settings), Some("2026-06-01".parse().unwrap()));
+        let only_met = rides(today, &(0..19).map(|week| (week, 6, true)).collect::<Vec<_>>());
+        assert_eq!(decline_before(&only_met, today, stride, &settings), None);
+    }
+
+    #[test]
+    fn a_point_is_the_fit_of_its_day() {
+        let (today, stride): (Day, _) = ("2026-06-04".parse().unwrap(), Metres::new(3.6).unwrap());
+        let (attempts, settings) = (rides(today, &[(0, 6, true), (1, 7, false), (2, 5, true)]), Settings::default());
+        let days = mondays(today, 3);
+        let points = weekly(&attempts, &days, stride, &settings);
+        assert_eq!(points.iter().map(|point| point.as_of).collect::<Vec<_>>(), days);
+        for point in points {
+            // what was ridden after the day is not known on it
+            let known: Vec<_> = attempts.iter().filter(|a| a.day <= point.as_of).cloned().collect();
+            assert_eq!(point.ratio, fit(&known, point.as_of, stride, &settings).ratio());
+        }
+    }
+}
