@@ -95,8 +95,8 @@ mod tests {
     #[test]
     fn a_decline_is_remembered_with_its_last_monday() {
         let (today, stride): (Day, _) = ("2026-06-04".parse().unwrap(), Metres::new(3.6).unwrap());
-        let mut weeks: Vec<_> = (8..19).map(|week| (week, 8, true)).collect();
-        weeks.extend((0..8).map(|week| (week, 6, false)));
+        let mut weeks: Vec<_> = (8..19).flat_map(|week| [(week, 8, true); 3]).collect();
+        weeks.extend((0..8).flat_map(|week| [(week, 6, false), (week, 7, false), (week, 5, true)]));
         let attempts = rides(today, &weeks);
         let settings = Settings::default();
         assert_eq!(trend(&attempts, today, stride, &settings).verdict, Verdict::Declining);
