@@ -158,6 +158,22 @@ quantity! {
     LogOff, "1", 0.0 ..= 1000.0, example 0.05
 }
 
+impl MetresPerSecond {
+    /// The same speed as riders speak of it.
+    #[must_use]
+    pub const fn per_minute(self) -> MetresPerMinute {
+        MetresPerMinute::nearest(self.0 * 60.0)
+    }
+}
+
+impl MetresPerMinute {
+    /// The same speed in SI units.
+    #[must_use]
+    pub const fn per_second(self) -> MetresPerSecond {
+        MetresPerSecond::nearest(self.0 / 60.0)
+    }
+}
+
 /// A height in whole centimetres, as on the wire; 0 is a pole on the ground, 250 the most.
 ///
 /// ```

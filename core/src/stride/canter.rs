@@ -62,11 +62,11 @@ fn factor(calibration: Factor) -> Result<f64, StrideError> {
 pub fn canter(stride: Metres, normal_stride: Metres, calibration: Factor) -> Result<Canter, StrideError> {
     let (length, normal) = (positive("stride", stride)?, positive("normal_stride", normal_stride)?);
     let frequency = factor(calibration)? * rate(length, normal);
-    let speed = length * frequency;
+    let speed = MetresPerSecond::new(length * frequency).map_err(StrideError::result("speed"))?;
     Ok(Canter {
         frequency: Hertz::new(frequency).map_err(StrideError::result("frequency"))?,
-        speed: MetresPerSecond::new(speed).map_err(StrideError::result("speed"))?,
-        pace: MetresPerMinute::new(speed * 60.0).map_err(StrideError::result("speed"))?,
+        speed,
+        pace: speed.per_minute(),
     })
 }
 

@@ -16,6 +16,14 @@ pub struct Line {
 }
 
 impl Line {
+    /// Landing and take-off room of the two fences together.
+    ///
+    /// # Errors
+    /// Refuses a `profile_stride` of 0.
+    pub fn allowance(&self, profile_stride: Metres) -> Result<Metres, StrideError> {
+        metres("allowance", self.room(positive("profile_stride", profile_stride)?))
+    }
+
     /// What is left to be ridden in strides; negative where there is no room to land and take off.
     pub(super) fn rest(&self, profile_stride: f64) -> f64 {
         self.distance.get()
@@ -23,7 +31,6 @@ impl Line {
             - profile_stride * room_in_strides(self.second.get())
     }
 
-    /// Landing and take-off room together.
     pub(super) fn room(&self, profile_stride: f64) -> f64 {
         profile_stride * room_in_strides(self.first.get()) + profile_stride * room_in_strides(self.second.get())
     }
