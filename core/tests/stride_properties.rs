@@ -69,7 +69,9 @@ proptest! {
     fn more_strides_are_shorter_and_slower(length in 8.0..40.0f64, normal in 2.8..4.0f64) {
         let range = StrideRange::new(metres(1.0), metres(6.0)).unwrap();
         let horse = HorseStride::new(metres(3.6576), metres(normal), range, None).unwrap();
-        let cards = stride_card(&line(length, 1.0, 1.0), &horse, Places::default()).unwrap();
+        let places = Places { room_before: Some(metres(24.0)), straight: Some(metres(18.0)) };
+        let cards = stride_card(&line(length, 1.0, 1.0), &horse, places).unwrap();
+        let natural = natural_count(&line(length, 1.0, 1.0), metres(normal), metres(3.6576)).unwrap().n;
         for pair in cards.windows(2) {
             prop_assert!(pair[1].n == pair[0].n + 1 && pair[1].stride < pair[0].stride);
             prop_assert!(pair[1].canter.speed < pair[0].canter.speed);
@@ -78,6 +80,9 @@ proptest! {
         for card in &cards {
             prop_assert!((card.effort.ratio.get() * normal - card.stride.get()).abs() < 1e-9);
             prop_assert_eq!(card.unrelated, card.n > 8);
+            prop_assert_eq!(card.natural, card.n == natural);
+            prop_assert!((card.pace_mark.strides_available.unwrap().get() - 24.0 / card.stride.get()).abs() < 1e-9);
+            prop_assert_eq!(card.gate.fits, Some(card.gate.between_markers.get() <= 18.0 + 1e-9));
         }
     }
 
@@ -118,6 +123,15 @@ proptest! {
 }
 
 #[test]
+fn bands_change_at_their_limits() {
+    let band = |percent: f64| u8::from(effort(metres(3.0 * (1.0 + percent / 100.0)), metres(3.0)).unwrap().band);
+    for (limit, within) in [(-10.0, 1), (-15.0, 2), (-20.0, 3), (5.0, 1), (8.0, 2), (12.0, 3)] {
+        assert_eq!(band(limit), within, "{limit} %");
+        assert_eq!(band(limit * 1.000_001), within + 1, "just over {limit} %");
+    }
+}
+
+#[test]
 fn what_makes_no_sense_is_refused_by_name() {
     let (none, some) = (Metres::MIN, metres(3.5));
     let line = line(21.0, 1.0, 1.0);
@@ -127,6 +141,7 @@ fn what_makes_no_sense_is_refused_by_name() {
     assert_eq!(refused(natural_count(&line, none, some).err()), Some("normal_stride"));
     assert_eq!(refused(StrideRange::new(metres(3.6), some).err()), Some("stride_min"));
     assert_eq!(refused(StrideRange::new(none, some).err()), Some("stride_min"));
+    assert_eq!(refused(StrideRange::new(some, some).err()), None);
     assert_eq!(
         refused(HorseStride::new(some, some, StrideRange::assumed(some).unwrap(), Some(Factor::MIN)).err()),
         Some("calibration")

@@ -142,6 +142,19 @@ fn many_ties_end_soon() {
     assert!(answer.total.unwrap().get() < 1e-9);
 }
 
+/// Equally good distances whose keys differ by rounding alone: the wanted one decides.
+#[test]
+fn rounding_decides_nothing() {
+    for normal in [2.9, 3.1, 3.2, 3.3, 3.4, 3.6, 3.7] {
+        for n in 3..=6 {
+            let true_distance = 3.5 + f64::from(n) * normal;
+            let one = member(3.5, normal, 0.999, 1.001, 1.0);
+            let answer = group_distance(&query(vec![one], 10.0, 30.0, Some(true_distance + 0.4), 1.1)).unwrap();
+            assert!((answer.distances[0].get() - true_distance).abs() < 1e-9, "{n} strides of {normal} m");
+        }
+    }
+}
+
 #[test]
 fn groups_that_make_no_sense_are_refused() {
     let one = member(3.6576, 3.6576, 0.9, 1.1, 1.0);

@@ -197,7 +197,7 @@ fn one_pace_mark(inputs: &Inputs) -> Result<Value, Refused> {
 }
 
 fn one_between_counts(inputs: &Inputs) -> Result<Value, Refused> {
-    let pair: Pair = inputs.quantity("pair")?;
+    let pair = if inputs.0.contains_key("pair") { inputs.quantity("pair")? } else { Pair::default() };
     let (normal, profile) = (inputs.metres("l0_m")?, inputs.metres("profile_stride_m")?);
     let BetweenCounts { real, n, off, finding, shorter, longer } =
         between_counts(&inputs.line()?, normal, profile, pair)?;
