@@ -1,1 +1,18 @@
 //! The Stridewright service: HTTP, database, pages.
+pub mod access;
+pub mod app;
+pub mod booking;
+pub mod config;
+pub mod db;
+pub mod horses;
+pub mod limits;
+pub mod people;
+pub mod problem;
+pub mod routes;
+pub mod sign_in;
+pub mod state;
+pub mod wire;
+
+// linked for their bundled libraries
+use libsqlite3_sys as _;
+use pq_sys as _;

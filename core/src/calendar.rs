@@ -190,6 +190,12 @@ impl Zone {
         TimeZone::get(name).map(Self).map_err(|_| UnknownZone)
     }
 
+    /// Coordinated universal time.
+    #[must_use]
+    pub const fn utc() -> Self {
+        Self(TimeZone::UTC)
+    }
+
     /// The IANA name.
     #[must_use]
     pub fn name(&self) -> &str {

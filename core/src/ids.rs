@@ -91,8 +91,10 @@ impl<'de, T> serde::Deserialize<'de> for Id<T> {
 }
 
 #[cfg(feature = "utoipa")]
-impl<T> utoipa::PartialSchema for Id<T> {
-    fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
+impl<T> utoipa::__dev::ComposeSchema for Id<T> {
+    fn compose(
+        _: Vec<utoipa::openapi::RefOr<utoipa::openapi::schema::Schema>>,
+    ) -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
         utoipa::openapi::ObjectBuilder::new()
             .schema_type(utoipa::openapi::schema::Type::String)
             .format(Some(utoipa::openapi::SchemaFormat::KnownFormat(utoipa::openapi::KnownFormat::Uuid)))
@@ -116,6 +118,16 @@ macro_rules! named {
         $(#[$doc])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq)]
         pub enum $name {}
+
+        // only its name is asked for, as part of the id's
+        #[cfg(feature = "utoipa")]
+        impl utoipa::PartialSchema for $name {
+            fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
+                utoipa::openapi::schema::Schema::default().into()
+            }
+        }
+        #[cfg(feature = "utoipa")]
+        impl utoipa::ToSchema for $name {}
     )* };
 }
 

@@ -1,0 +1,109 @@
+//! Who sends the request, as far as their credentials say.
+use crate::db::conn::AnyConn;
+use crate::db::schema::{account, rail_link, sign_in};
+use crate::on_each;
+use crate::problem::Problem;
+use crate::problem::table::Kind;
+use crate::state::{App, digest, uuid_of};
+use actix_web::HttpRequest;
+use actix_web::http::header;
+use diesel::prelude::*;
+use stridewright_core::calendar::Instant;
+use stridewright_core::ids::{Account, Barn, Id, Person, RailLink, Session, SignIn};
+use uuid::Uuid;
+
+/// A bearer token, not yet looked at.
+#[derive(Debug, Clone)]
+pub struct Bearer(String);
+
+/// The most characters a token may have.
+const LONGEST: usize = 2048;
+
+impl Bearer {
+    pub fn of(request: &HttpRequest) -> Result<Self, Problem> {
+        let refused = || Problem::new(Kind::Unauthenticated);
+        let mut headers = request.headers().get_all(header::AUTHORIZATION);
+        let (Some(value), None) = (headers.next(), headers.next()) else { return Err(refused()) };
+        let (scheme, token) = value.to_str().ok().and_then(|v| v.split_once(' ')).ok_or_else(refused)?;
+        if scheme.eq_ignore_ascii_case("bearer") && !token.is_empty() && token.len() <= LONGEST {
+            Ok(Self(token.to_owned()))
+        } else {
+            Err(refused())
+        }
+    }
+}
+
+/// Somebody whose credentials hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Caller {
+    Account {
+        account: Id<Account>,
+        sign_in: Id<SignIn>,
+    },
+    /// A helper with a link to one session; `by` handed it out.
+    Rail {
+        barn: Id<Barn>,
+        link: Id<RailLink>,
+        session: Id<Session>,
+        by: Id<Person>,
+    },
+}
+
+impl Caller {
+    /// For the audit log, and to tell callers' keys apart.
+    pub const fn id(&self) -> Uuid {
+        match self {
+            Self::Account { account, .. } => account.uuid(),
+            Self::Rail { link, .. } => link.uuid(),
+        }
+    }
+
+    /// Proves the token, and asks the database whether it still holds: a revocation bites at once.
+    pub fn prove(app: &App, c: &mut AnyConn, bearer: &Bearer) -> Result<Self, Problem> {
+        let now = app.clock.now();
+        let caller = match bearer.0.strip_prefix("rail_") {
+            Some(rest) => rail(c, rest, now)?,
+            None => signed_in(app, c, &bearer.0, now)?,
+        };
+        caller.ok_or_else(|| Problem::new(Kind::Unauthenticated))
+    }
+}
+
+fn signed_in(app: &App, c: &mut AnyConn, token: &str, now: Instant) -> Result<Option<Caller>, Problem> {
+    let Some(claims) = app.keys.verify(c, token, now)? else { return Ok(None) };
+    let (account, sign_in) = (claims.sub, claims.sid);
+    let live: Option<Id<SignIn>> = on_each!(c, |c| sign_in::table
+        .find((account, sign_in))
+        .inner_join(account::table.on(account::id.eq(sign_in::account_id)))
+        .filter(sign_in::ended_at.is_null().and(account::disabled_at.is_null()))
+        .select(sign_in::id)
+        .first(c)
+        .optional())?;
+    Ok(live.map(|_| Caller::Account { account, sign_in }))
+}
+
+/// `<barn>_<link>_<secret>`: the barn comes first, so that the look-up is scoped.
+fn rail(c: &mut AnyConn, rest: &str, now: Instant) -> Result<Option<Caller>, Problem> {
+    let Some((barn, link, secret)) = split_secret(rest) else { return Ok(None) };
+    let (barn, link) = (Id::<Barn>::new(barn), Id::<RailLink>::new(link));
+    let row: Option<(Id<Session>, Id<Person>)> = on_each!(c, |c| rail_link::table
+        .find((barn, link))
+        .filter(rail_link::secret_hash.eq(digest(secret)))
+        .filter(rail_link::revoked_at.is_null().and(rail_link::expires_at.gt(now)))
+        .select((rail_link::session_id, rail_link::created_by))
+        .first(c)
+        .optional())?;
+    Ok(row.map(|(session, by)| Caller::Rail { barn, link, session, by }))
+}
+
+/// Takes a secret of the form `<barn>_<row>_<secret>` apart.
+pub fn split_secret(text: &str) -> Option<(Uuid, Uuid, &str)> {
+    let (barn, rest) = text.split_once('_')?;
+    let (row, secret) = rest.split_once('_')?;
+    Some((uuid_of(barn)?, uuid_of(row)?, secret))
+}
+
+/// Puts such a secret together.
+pub fn join_secret(prefix: &str, barn: Uuid, row: Uuid, secret: &str) -> String {
+    format!("{prefix}_{}_{}_{secret}", barn.simple(), row.simple())
+}

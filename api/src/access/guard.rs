@@ -1,0 +1,222 @@
+//! The guard of a handler: what it acts on, and what it does, in its signature.
+use super::caller::{Bearer, Caller};
+use super::standing::Standing;
+use crate::db::conn::AnyConn;
+use crate::problem::Problem;
+use crate::problem::table::Kind;
+use crate::state::App;
+use actix_web::http::header;
+use actix_web::{FromRequest, HttpRequest, dev::Payload, web};
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use std::future::{Ready, ready};
+use std::marker::PhantomData;
+use std::sync::Arc;
+use stridewright_core::ids::{Barn, Id};
+use stridewright_core::policy::{Action, Relation, Resource, Verdict};
+
+/// The ids in an address.
+pub trait Key: DeserializeOwned + Send + 'static {
+    fn barn(&self) -> Option<Id<Barn>>;
+}
+
+/// An address without ids.
+#[derive(Debug, Clone, Copy, Deserialize)]
+pub struct NoKey {}
+
+impl Key for NoKey {
+    fn barn(&self) -> Option<Id<Barn>> {
+        None
+    }
+}
+
+/// What an address can name: how to find it, and how the caller stands to it.
+pub trait Entity: Sized + Send + 'static {
+    /// For `x-access` and the audit log.
+    const NAME: &'static str;
+    const RESOURCE: Resource;
+    type Key: Key;
+    /// Looks it up; `None` where there is none.
+    fn find(c: &mut AnyConn, who: &Standing, key: &Self::Key) -> diesel::QueryResult<Option<Self>>;
+    fn relation(&self, who: &Standing) -> Relation;
+    /// What the policy is asked about; only a thing of several kinds needs another.
+    fn resource(&self) -> Resource {
+        Self::RESOURCE
+    }
+    /// The version that If-Match must name before a change.
+    fn version(&self) -> Option<i64> {
+        None
+    }
+    /// Whether a change needs If-Match; the document asks without having one.
+    const VERSIONED: bool = false;
+    /// Its id, for the audit log.
+    fn subject(&self) -> String {
+        String::new()
+    }
+}
+
+/// What a handler does.
+pub trait Act: 'static {
+    const ACTION: Action;
+}
+
+macro_rules! acts {
+    ($($name:ident),*) => { $(
+        pub struct $name;
+        impl Act for $name {
+            const ACTION: Action = Action::$name;
+        }
+    )* };
+}
+acts!(Read, Create, Change, Remove, Decide, Override, Clear);
+
+/// A claim, not yet judged: `read` and `write` judge it and only then touch data.
+#[must_use]
+pub struct May<E: Entity, A: Act> {
+    pub(super) key: E::Key,
+    pub(super) bearer: Bearer,
+    pub(super) app: Arc<App>,
+    pub(super) head: Head,
+    marker: PhantomData<fn() -> A>,
+}
+
+/// What the guard keeps of the request's head.
+#[derive(Debug, Clone)]
+pub struct Head {
+    pub method: String,
+    pub path: String,
+    pub if_match: Option<String>,
+    pub idempotency_key: Option<String>,
+}
+
+impl Head {
+    pub fn of(request: &HttpRequest) -> Self {
+        let text = |name: header::HeaderName| request.headers().get(name).map(|v| v.to_str().unwrap_or("").to_owned());
+        Self {
+            method: request.method().to_string(),
+            path: request.path().to_owned(),
+            if_match: text(header::IF_MATCH),
+            idempotency_key: text(header::HeaderName::from_static("idempotency-key")),
+        }
+    }
+}
+
+/// The state, of which every worker has a handle.
+pub fn app_of(request: &HttpRequest) -> Result<Arc<App>, Problem> {
+    request.app_data::<web::Data<App>>().map(|d| Arc::clone(d)).ok_or_else(|| Problem::new(Kind::Internal))
+}
+
+impl<E: Entity, A: Act> FromRequest for May<E, A> {
+    type Error = Problem;
+    type Future = Ready<Result<Self, Problem>>;
+
+    fn from_request(request: &HttpRequest, _: &mut Payload) -> Self::Future {
+        ready((|| {
+            let bearer = Bearer::of(request)?;
+            let key = E::Key::deserialize(actix_router::PathDeserializer::new(request.match_info()))
+                .map_err(|_| Problem::new(Kind::NotFound))?;
+            Ok(Self { key, bearer, app: app_of(request)?, head: Head::of(request), marker: PhantomData })
+        })())
+    }
+}
+
+impl<E: Entity, A: Act> May<E, A> {
+    /// 401, then 404, then 403.
+    pub(super) fn judge(app: &App, c: &mut AnyConn, bearer: &Bearer, key: &E::Key) -> Result<(Standing, E), Problem> {
+        let caller = Caller::prove(app, c, bearer)?;
+        let hidden = || Problem::new(Kind::NotFound);
+        let who = match key.barn() {
+            Some(barn) => Standing::load(c, caller, barn)?.ok_or_else(hidden)?,
+            None => Standing::without_barn(caller),
+        };
+        let entity = E::find(c, &who, key)?.ok_or_else(hidden)?;
+        match who.may(entity.resource(), A::ACTION, entity.relation(&who)) {
+            Verdict::Allow => Ok((who, entity)),
+            Verdict::Forbid => Err(Problem::new(Kind::Forbidden)),
+            Verdict::Hide => Err(hidden()),
+        }
+    }
+}
+
+/// Said aloud: nobody needs to be known.
+#[must_use]
+pub struct Public {
+    pub(super) app: Arc<App>,
+    pub(super) head: Head,
+}
+
+impl FromRequest for Public {
+    type Error = Problem;
+    type Future = Ready<Result<Self, Problem>>;
+
+    fn from_request(request: &HttpRequest, _: &mut Payload) -> Self::Future {
+        ready(app_of(request).map(|app| Self { app, head: Head::of(request) }))
+    }
+}
+
+impl Public {
+    pub fn app(&self) -> &Arc<App> {
+        &self.app
+    }
+}
+
+/// What the document needs to know of a guard.
+pub struct Access {
+    pub name: String,
+    pub public: bool,
+    pub action: Option<Action>,
+    pub versioned: bool,
+    pub in_barn: bool,
+}
+
+/// What the first argument of every handler must be.
+pub trait Guard {
+    fn access() -> Access;
+}
+
+impl Guard for Public {
+    fn access() -> Access {
+        Access { name: "public".to_owned(), public: true, action: None, versioned: false, in_barn: false }
+    }
+}
+
+impl<E: Entity, A: Act> Guard for May<E, A> {
+    fn access() -> Access {
+        Access {
+            name: format!("{}:{:?}", E::NAME, A::ACTION),
+            public: false,
+            action: Some(A::ACTION),
+            versioned: E::VERSIONED && matches!(A::ACTION, Action::Change | Action::Remove | Action::Clear),
+            in_barn: std::any::TypeId::of::<E::Key>() != std::any::TypeId::of::<NoKey>(),
+        }
+    }
+}
+
+/// The arguments of a handler: a guard, and then only what cannot answer before it.
+#[diagnostic::on_unimplemented(
+    message = "the first argument of a handler must be `May<Entity, Act>` or `Public`",
+    label = "this handler has no guard"
+)]
+pub trait Guarded {
+    fn access() -> Access;
+}
+
+#[diagnostic::on_unimplemented(
+    message = "`{Self}` could answer before the guard does; use `Json<T>` or `Query<T>` of this crate"
+)]
+pub trait AfterGuard {}
+impl<T> AfterGuard for crate::wire::json::Json<T> {}
+impl<T> AfterGuard for super::query::Query<T> {}
+
+macro_rules! guarded {
+    ($($t:ident)*) => {
+        impl<G: Guard, $($t: AfterGuard),*> Guarded for (G, $($t,)*) {
+            fn access() -> Access {
+                G::access()
+            }
+        }
+    };
+}
+guarded!();
+guarded!(B);
+guarded!(B C);

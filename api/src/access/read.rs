@@ -1,0 +1,70 @@
+//! The one way to read.
+use super::guard::{Act, Entity, May, Public};
+use super::query::Query;
+use super::standing::Standing;
+use crate::db::conn::AnyConn;
+use crate::problem::Problem;
+use crate::problem::table::Kind;
+use crate::state::App;
+use crate::wire::input::Input;
+use actix_web::web;
+use stridewright_core::calendar::Instant;
+
+/// What a read has at hand.
+pub struct Look<'a> {
+    pub(super) conn: &'a mut AnyConn,
+    pub app: &'a App,
+    pub who: &'a Standing,
+    pub now: Instant,
+}
+
+impl Look<'_> {
+    pub fn conn(&mut self) -> &mut AnyConn {
+        self.conn
+    }
+}
+
+impl<E: Entity, A: Act> May<E, A> {
+    /// Judges, and reads.
+    pub async fn read<T, F>(self, work: F) -> Result<T, Problem>
+    where
+        T: Send + 'static,
+        F: FnOnce(&mut Look<'_>, E) -> Result<T, Problem> + Send + 'static,
+    {
+        off_the_async_threads(move || {
+            let conn = &mut self.app.db.conn()?;
+            let (who, entity) = Self::judge(&self.app, conn, &self.bearer, &self.key)?;
+            let now = self.app.clock.now();
+            work(&mut Look { conn, app: &self.app, who: &who, now }, entity)
+        })
+        .await
+    }
+
+    /// Judges, reads the query, and reads.
+    pub async fn read_with<Q, T, F>(self, query: Query<Q>, work: F) -> Result<T, Problem>
+    where
+        Q: Input + Send + 'static,
+        T: Send + 'static,
+        F: FnOnce(&mut Look<'_>, E, Q) -> Result<T, Problem> + Send + 'static,
+    {
+        self.read(move |look, entity| work(look, entity, query.read()?)).await
+    }
+}
+
+impl Public {
+    /// Reads without a caller.
+    pub async fn read<T, F>(self, work: F) -> Result<T, Problem>
+    where
+        T: Send + 'static,
+        F: FnOnce(&App, &mut AnyConn) -> Result<T, Problem> + Send + 'static,
+    {
+        off_the_async_threads(move || work(&self.app, &mut self.app.db.conn()?)).await
+    }
+}
+
+/// Runs blocking work on the thread pool; a panic there is an internal error, not a lost answer.
+pub(crate) async fn off_the_async_threads<T: Send + 'static>(
+    work: impl FnOnce() -> Result<T, Problem> + Send + 'static,
+) -> Result<T, Problem> {
+    web::block(work).await.unwrap_or_else(|_| Err(Problem::new(Kind::Internal)))
+}

@@ -1,0 +1,129 @@
+//! How the caller stands in the barn: roles, wards, and the horses they own or ride.
+use super::caller::Caller;
+use crate::db::conn::AnyConn;
+use crate::db::schema::{barn, guardian, ownership, pairing, person};
+use crate::on_each;
+use diesel::prelude::*;
+use stridewright_core::calendar::{Day, Instant, Zone};
+use stridewright_core::ids::{Account, Barn, Horse, Id, Person};
+use stridewright_core::policy::{Action, Relation, Resource, Roles, Verdict, may};
+use uuid::Uuid;
+
+/// A caller in a barn.
+#[derive(Debug, Clone)]
+pub struct Standing {
+    pub caller: Caller,
+    /// The barn of the address; nil where the address has none.
+    pub barn_id: Id<Barn>,
+    pub zone: Zone,
+    /// The caller's own person in the barn; a rail link's is the one who handed it out.
+    pub person_id: Id<Person>,
+    pub roles: Roles,
+    /// Minors the caller is guardian of.
+    pub wards: Vec<Id<Person>>,
+    pub owned: Vec<Id<Horse>>,
+    /// Horses the caller or a ward is paired with, and who of them.
+    pub pairs: Vec<(Id<Horse>, Id<Person>)>,
+}
+
+impl Standing {
+    /// Of an account, where no barn is concerned.
+    pub fn without_barn(caller: Caller) -> Self {
+        let (nil, zone) = (Uuid::nil(), Zone::utc());
+        let (wards, owned, pairs) = (Vec::new(), Vec::new(), Vec::new());
+        Self { caller, barn_id: nil.into(), zone, person_id: nil.into(), roles: Roles::default(), wards, owned, pairs }
+    }
+
+    /// Loads it; `None` where the caller is nobody in the barn, or there is no such barn.
+    pub fn load(c: &mut AnyConn, caller: Caller, barn_id: Id<Barn>) -> QueryResult<Option<Self>> {
+        let Some(zone) =
+            on_each!(c, |c| barn::table.find(barn_id).select(barn::time_zone).first::<String>(c).optional())?
+        else {
+            return Ok(None);
+        };
+        let zone = Zone::new(&zone).unwrap_or_else(|_| Zone::utc());
+        match caller {
+            Caller::Rail { barn, by, .. } if barn == barn_id => {
+                let roles = Roles { rail: true, ..Roles::default() };
+                let none = Self::without_barn(caller);
+                Ok(Some(Self { barn_id, zone, person_id: by, roles, ..none }))
+            }
+            Caller::Rail { .. } => Ok(None),
+            Caller::Account { account, .. } => Self::member(c, caller, account, barn_id, zone),
+        }
+    }
+
+    fn member(
+        c: &mut AnyConn,
+        caller: Caller,
+        account: Id<Account>,
+        barn_id: Id<Barn>,
+        zone: Zone,
+    ) -> QueryResult<Option<Self>> {
+        let row: Option<(Id<Person>, bool, bool, bool)> = on_each!(c, |c| person::table
+            .filter(person::barn_id.eq(barn_id).and(person::account_id.eq(account)).and(person::removed_at.is_null()))
+            .select((person::id, person::trainer, person::rider, person::owner))
+            .first(c)
+            .optional())?;
+        let Some((person_id, trainer, rider, owner)) = row else { return Ok(None) };
+        let wards: Vec<Id<Person>> = on_each!(c, |c| guardian::table
+            .filter(guardian::barn_id.eq(barn_id).and(guardian::guardian_id.eq(person_id)))
+            .inner_join(person::table.on(person::barn_id.eq(guardian::barn_id).and(person::id.eq(guardian::minor_id))))
+            .filter(person::removed_at.is_null())
+            .select(guardian::minor_id)
+            .order(guardian::minor_id)
+            .load(c))?;
+        let people: Vec<Id<Person>> = std::iter::once(person_id).chain(wards.iter().copied()).collect();
+        let owned = on_each!(c, |c| ownership::table
+            .filter(ownership::barn_id.eq(barn_id).and(ownership::ended_at.is_null()))
+            .filter(ownership::person_id.eq_any(&people))
+            .select(ownership::horse_id)
+            .load(c))?;
+        let pairs = on_each!(c, |c| pairing::table
+            .filter(pairing::barn_id.eq(barn_id).and(pairing::ended_at.is_null()))
+            .filter(pairing::rider_id.eq_any(&people))
+            .select((pairing::horse_id, pairing::rider_id))
+            .load(c))?;
+        // a guardian acts as the riders and owners they are guardian of
+        let roles =
+            Roles { trainer, rider: rider || !wards.is_empty(), owner: owner || !wards.is_empty(), rail: false };
+        Ok(Some(Self { caller, barn_id, zone, person_id, roles, wards, owned, pairs }))
+    }
+
+    /// Whether the person is the caller, or a minor they are guardian of.
+    pub fn is_own(&self, person: Id<Person>) -> bool {
+        person == self.person_id || self.wards.contains(&person)
+    }
+
+    /// The caller and their wards.
+    pub fn own_people(&self) -> Vec<Id<Person>> {
+        std::iter::once(self.person_id).chain(self.wards.iter().copied()).collect()
+    }
+
+    /// How the caller stands to a horse.
+    pub fn to_horse(&self, horse: Id<Horse>) -> Relation {
+        Relation {
+            owned: self.owned.contains(&horse),
+            paired: self.pairs.iter().any(|(paired, _)| *paired == horse),
+            ..Relation::default()
+        }
+    }
+
+    /// The horses the caller may know of, where they are not a trainer, who knows all.
+    pub fn known_horses(&self) -> Vec<Id<Horse>> {
+        let mut known: Vec<_> = self.owned.iter().copied().chain(self.pairs.iter().map(|(horse, _)| *horse)).collect();
+        known.sort();
+        known.dedup();
+        known
+    }
+
+    /// Asks the policy.
+    pub fn may(&self, resource: Resource, action: Action, relation: Relation) -> Verdict {
+        may(self.roles, resource, action, relation)
+    }
+
+    /// The date in the barn.
+    pub fn today(&self, now: Instant) -> Day {
+        now.day(&self.zone)
+    }
+}

@@ -1,0 +1,148 @@
+//! The one way to write: judge, lock, judge again, replay, If-Match, body, work, audit, commit.
+use super::answer::Ticket;
+use super::audit;
+use super::guard::{Act, Entity, Head, Key, May, Public};
+use super::read::off_the_async_threads;
+use super::reply::{Reply, etag};
+use super::standing::Standing;
+use crate::db::conn::AnyConn;
+use crate::db::pool::Scope;
+use crate::problem::Problem;
+use crate::problem::table::Kind;
+use crate::state::App;
+use crate::wire::input::Input;
+use crate::wire::json::Json;
+use stridewright_core::calendar::Instant;
+use stridewright_core::policy::Action;
+
+/// An open transaction under the barn's lock; it cannot open another.
+pub struct Tx<'a> {
+    conn: &'a mut AnyConn,
+    pub app: &'a App,
+    pub who: &'a Standing,
+    pub now: Instant,
+}
+
+impl Tx<'_> {
+    pub fn conn(&mut self) -> &mut AnyConn {
+        self.conn
+    }
+}
+
+impl<E: Entity, A: Act> May<E, A> {
+    /// Judges and writes; the closure's answer is stored and audited in the same transaction.
+    pub async fn write<B, T, F>(self, body: Json<B>, work: F) -> Result<Reply<T>, Problem>
+    where
+        B: Input + Send + 'static,
+        T: Send + 'static,
+        F: FnOnce(&mut Tx<'_>, E, B) -> Result<Reply<T>, Problem> + Send + 'static,
+    {
+        let bytes = body.bytes.as_ref().map(|b| b.to_vec()).unwrap_or_default();
+        self.run(bytes, move || body.syntax(), Json::<B>::read, work).await
+    }
+
+    /// The same without a body.
+    pub async fn write_empty<T, F>(self, work: F) -> Result<Reply<T>, Problem>
+    where
+        T: Send + 'static,
+        F: FnOnce(&mut Tx<'_>, E) -> Result<Reply<T>, Problem> + Send + 'static,
+    {
+        let null = || Ok(serde_json::Value::Null);
+        self.run(Vec::new(), null, |_| Ok(()), move |tx, entity, ()| work(tx, entity)).await
+    }
+
+    async fn run<B, T, S, R, F>(self, bytes: Vec<u8>, syntax: S, read: R, work: F) -> Result<Reply<T>, Problem>
+    where
+        B: Send + 'static,
+        T: Send + 'static,
+        S: FnOnce() -> Result<serde_json::Value, Problem> + Send + 'static,
+        R: FnOnce(serde_json::Value) -> Result<B, Problem> + Send + 'static,
+        F: FnOnce(&mut Tx<'_>, E, B) -> Result<Reply<T>, Problem> + Send + 'static,
+    {
+        let Self { key, bearer, app, head, .. } = self;
+        // before the lock, or strangers could hold another barn's
+        let (judged, key, bearer) = {
+            let app = std::sync::Arc::clone(&app);
+            off_the_async_threads(move || {
+                let (who, _) = Self::judge(&app, &mut app.db.conn()?, &bearer, &key)?;
+                Ok((who, key, bearer))
+            })
+            .await?
+        };
+        let scope = match (key.barn(), judged.caller) {
+            (Some(barn), _) => Scope::Barn(barn),
+            (None, super::caller::Caller::Account { account, .. }) => Scope::Account(account),
+            (None, super::caller::Caller::Rail { .. }) => return Err(Problem::new(Kind::NotFound)),
+        };
+        let turn = app.db.turn().await?;
+        off_the_async_threads(move || {
+            let _turn = turn;
+            app.db.write(scope, |conn| {
+                let (who, entity) = Self::judge(&app, conn, &bearer, &key)?;
+                let now = app.clock.now();
+                let value = syntax()?;
+                let ticket = if A::ACTION == Action::Create || head.idempotency_key.is_some() {
+                    Some(Ticket::of(&head, who.barn_id, who.caller.id(), &bytes)?)
+                } else {
+                    None
+                };
+                if let Some(sent) = ticket.as_ref().map(|t| t.replay(conn, now)).transpose()?.flatten() {
+                    return Ok(Reply::from_sent(sent));
+                }
+                require_match::<E>(&head, &entity, A::ACTION)?;
+                let body = read(value)?;
+                let subject = entity.subject();
+                let reply = work(&mut Tx { conn, app: &app, who: &who, now }, entity, body)?;
+                if let Some(ticket) = ticket {
+                    ticket.store(conn, &reply.sent, now)?;
+                }
+                let subject = if reply.sent.subject.is_empty() { &subject } else { &reply.sent.subject };
+                audit::append(conn, &who, &head, E::NAME, subject, reply.sent.status, &bytes, now)?;
+                Ok(reply)
+            })
+        })
+        .await
+    }
+}
+
+/// A change names the version it was decided on.
+fn require_match<E: Entity>(head: &Head, entity: &E, action: Action) -> Result<(), Problem> {
+    let (true, Some(version)) = (matches!(action, Action::Change | Action::Remove | Action::Clear), entity.version())
+    else {
+        return Ok(());
+    };
+    match head.if_match.as_deref() {
+        None => Err(Problem::new(Kind::PreconditionRequired)),
+        Some(tags) if tags.split(',').any(|tag| tag.trim() == etag(version)) => Ok(()),
+        Some(_) => Err(Problem::new(Kind::PreconditionFailed)),
+    }
+}
+
+impl Public {
+    /// Writes without a caller: signing up, signing in. The body is judged before the work begins.
+    pub async fn write<B, T, F>(self, body: Json<B>, work: F) -> Result<Reply<T>, Problem>
+    where
+        B: Input + Send + 'static,
+        T: Send + 'static,
+        F: FnOnce(&App, &mut AnyConn, Instant, B) -> Result<Reply<T>, Problem> + Send + 'static,
+    {
+        let body = Json::<B>::read(body.syntax()?)?;
+        self.write_value(body, work).await
+    }
+
+    /// The same with a body that was read before.
+    pub async fn write_value<B, T, F>(self, body: B, work: F) -> Result<Reply<T>, Problem>
+    where
+        B: Send + 'static,
+        T: Send + 'static,
+        F: FnOnce(&App, &mut AnyConn, Instant, B) -> Result<Reply<T>, Problem> + Send + 'static,
+    {
+        let app = self.app;
+        let turn = app.db.turn().await?;
+        off_the_async_threads(move || {
+            let _turn = turn;
+            app.db.write(Scope::Nothing, |conn| work(&app, conn, app.clock.now(), body))
+        })
+        .await
+    }
+}

@@ -1,0 +1,2 @@
+//! Booking: the only use case that spans horses, people, arenas and the log.
+pub mod flags;

@@ -1,0 +1,98 @@
+//! Arguments, environment, and what each command does.
+use crate::app;
+use crate::db::migrate;
+use crate::db::pool::{Db, Location};
+use crate::routes::list;
+use crate::state::{App, Settings, SystemClock, SystemRandom};
+use clap::{Parser, Subcommand};
+use std::path::PathBuf;
+use std::sync::Arc;
+
+type Outcome = Result<(), Box<dyn std::error::Error + Send + Sync>>;
+
+/// Barn management for jumping schooling.
+#[derive(Debug, Parser)]
+#[command(version)]
+pub struct Arguments {
+    /// `sqlite://<file>` or `postgres://…`; without it a SQLite file in the folder `data`.
+    #[arg(long, env = "DATABASE_URL", global = true, hide_env_values = true)]
+    pub database_url: Option<String>,
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Bring the database up to date and serve.
+    Serve {
+        /// Where to listen.
+        #[arg(long, env = "STRIDEWRIGHT_LISTEN", default_value = "127.0.0.1:8080")]
+        listen: String,
+    },
+    /// Bring the database up to date.
+    Migrate {
+        /// Take every migration back instead: all data is lost.
+        #[arg(long)]
+        down: bool,
+    },
+    /// Print the OpenAPI document.
+    Openapi,
+    /// Check the database: foreign keys, the audit chain, and that the counts are those of the log.
+    Check,
+}
+
+/// Where the data lives, when nobody says.
+fn default_location() -> Location {
+    Location::Sqlite(PathBuf::from("data/stridewright.sqlite3"))
+}
+
+fn open(url: Option<&str>) -> Result<Db, Box<dyn std::error::Error + Send + Sync>> {
+    let location = url.map_or_else(|| Ok(default_location()), Location::parse)?;
+    if let Location::Sqlite(path) = &location {
+        eprintln!("data: SQLite file {}", path.display());
+    } else {
+        eprintln!("data: PostgreSQL");
+    }
+    Ok(Db::open(&location)?)
+}
+
+/// Runs the command.
+pub fn run(arguments: Arguments) -> Outcome {
+    let url = arguments.database_url.as_deref();
+    match arguments.command {
+        Command::Openapi => {
+            println!("{}", serde_json::to_string_pretty(&list::all().document())?);
+            Ok(())
+        }
+        Command::Migrate { down: true } => migrate::down(&mut open(url)?.conn()?),
+        Command::Migrate { down: false } => {
+            for name in migrate::up(&mut open(url)?.conn()?)? {
+                println!("applied {name}");
+            }
+            Ok(())
+        }
+        Command::Check => {
+            let faults = crate::db::check::faults(&mut open(url)?.conn()?)?;
+            for fault in &faults {
+                println!("{fault}");
+            }
+            if faults.is_empty() { Ok(()) } else { Err(format!("{} faults", faults.len()).into()) }
+        }
+        Command::Serve { listen } => {
+            log();
+            let db = open(url)?;
+            migrate::up(&mut db.conn()?)?;
+            let state = App::new(db, Arc::new(SystemClock), Arc::new(SystemRandom), Settings::default());
+            let listener = std::net::TcpListener::bind(&listen)?;
+            eprintln!("listening on http://{}", listener.local_addr()?);
+            Ok(app::serve(state, listener, None)?)
+        }
+    }
+}
+
+fn log() {
+    let filter = tracing_subscriber::EnvFilter::try_from_env("STRIDEWRIGHT_LOG")
+        .unwrap_or_else(|_| tracing_subscriber::EnvFilter::new("info"));
+    let _ = tracing_subscriber::fmt().with_env_filter(filter).json().with_writer(std::io::stderr).try_init();
+}

@@ -1,0 +1,65 @@
+//! Migrations: two trees of the same names, run at start under a lock that several processes may race for.
+use super::conn::AnyConn;
+use crate::on_each;
+use diesel::connection::{AnsiTransactionManager, SimpleConnection, TransactionManager};
+use diesel::migration::MigrationSource;
+use diesel::pg::Pg;
+use diesel::sqlite::Sqlite;
+use diesel_migrations::{EmbeddedMigrations, MigrationHarness, embed_migrations};
+
+const SQLITE: EmbeddedMigrations = embed_migrations!("../migrations/sqlite");
+const POSTGRES: EmbeddedMigrations = embed_migrations!("../migrations/postgres");
+/// The advisory lock's number: any constant that nothing else in the database uses.
+const ADVISORY: i64 = 0x5374_7269_6465;
+
+type Outcome<T> = Result<T, Box<dyn std::error::Error + Send + Sync>>;
+
+/// Applies what is pending and answers the names applied.
+pub fn up(conn: &mut AnyConn) -> Outcome<Vec<String>> {
+    locked(conn, |conn| match conn {
+        AnyConn::Sqlite(c) => Ok(c.run_pending_migrations(SQLITE)?.iter().map(ToString::to_string).collect()),
+        AnyConn::Pg(c) => Ok(c.run_pending_migrations(POSTGRES)?.iter().map(ToString::to_string).collect()),
+    })
+}
+
+/// Takes every migration back, the latest first.
+pub fn down(conn: &mut AnyConn) -> Outcome<()> {
+    locked(conn, |conn| {
+        match conn {
+            AnyConn::Sqlite(c) => drop(c.revert_all_migrations(SQLITE)?),
+            AnyConn::Pg(c) => drop(c.revert_all_migrations(POSTGRES)?),
+        }
+        Ok(())
+    })
+}
+
+/// The names in each tree, for the test that they are the same.
+pub fn names() -> Outcome<(Vec<String>, Vec<String>)> {
+    let sqlite = MigrationSource::<Sqlite>::migrations(&SQLITE)?;
+    let postgres = MigrationSource::<Pg>::migrations(&POSTGRES)?;
+    Ok((sqlite.iter().map(|m| m.name().to_string()).collect(), postgres.iter().map(|m| m.name().to_string()).collect()))
+}
+
+fn locked<T>(conn: &mut AnyConn, work: impl FnOnce(&mut AnyConn) -> Outcome<T>) -> Outcome<T> {
+    match conn {
+        AnyConn::Pg(c) => {
+            c.batch_execute(&format!("SET lock_timeout='60s'; SELECT pg_advisory_lock({ADVISORY})"))?;
+            let result = work(conn);
+            conn.batch(&format!("SELECT pg_advisory_unlock({ADVISORY}); SET lock_timeout='5s'"))?;
+            result
+        }
+        AnyConn::Sqlite(c) => {
+            // one exclusive transaction around all of them; a second process waits for it
+            c.batch_execute("PRAGMA busy_timeout=60000")?;
+            AnsiTransactionManager::begin_transaction_sql(&mut **c, "BEGIN EXCLUSIVE")?;
+            let result = work(conn);
+            if result.is_ok() {
+                on_each!(conn, |c| AnsiTransactionManager::commit_transaction(c))?;
+            } else {
+                on_each!(conn, |c| AnsiTransactionManager::rollback_transaction(c))?;
+            }
+            conn.batch("PRAGMA busy_timeout=5000")?;
+            result
+        }
+    }
+}

@@ -1,0 +1,4 @@
+//! Horses and ponies.
+pub mod handlers;
+pub mod rows;
+pub mod wire;

@@ -1,0 +1,2 @@
+//! Barns and the people they know.
+pub mod handlers;

@@ -1,0 +1,11 @@
+//! THE list: every address of the API and the handler that answers it.
+use super::Routes;
+use crate::routes;
+
+pub fn all() -> Routes {
+    let mut r = Routes::default();
+    routes! { r,
+        horses / handlers => list, create, get, change;
+    }
+    r
+}

@@ -1,0 +1,3 @@
+//! Accounts: signing up, signing in, tokens, and their end.
+pub mod hashing;
+pub mod keys;

@@ -1,0 +1,9 @@
+//! What crosses the wire: bounded texts, lists, changes, pages; and how a body is read so that every
+//! bad field is named at once.
+pub mod input;
+pub mod json;
+pub mod leaf;
+pub mod list;
+pub mod page;
+pub mod patch;
+pub mod text;

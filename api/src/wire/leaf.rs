@@ -1,0 +1,99 @@
+//! Values without parts: read by serde, described by their own error.
+use super::input::Input;
+use crate::problem::FieldError;
+use serde::de::DeserializeOwned;
+use serde_json::Value;
+use stridewright_core::calendar::{Day, Instant};
+use stridewright_core::ids::Id;
+use stridewright_core::units;
+
+/// A type that serde reads whole and whose error message names the rule.
+pub trait Leaf: DeserializeOwned {}
+
+impl<T: Leaf> Input for T {
+    fn read(value: Value, at: &str, errors: &mut Vec<FieldError>) -> Option<Self> {
+        match serde_json::from_value(value) {
+            Ok(value) => Some(value),
+            Err(error) => {
+                errors.push(FieldError::new(at, "invalid", error.to_string()));
+                None
+            }
+        }
+    }
+}
+
+impl Leaf for bool {}
+impl Leaf for u8 {}
+impl Leaf for u16 {}
+impl Leaf for u32 {}
+impl Leaf for Instant {}
+impl Leaf for Day {}
+impl<T: 'static> Leaf for Id<T> {}
+impl Leaf for units::Metres {}
+impl Leaf for units::Coordinate {}
+impl Leaf for units::Degrees {}
+impl Leaf for units::MetresPerSecond {}
+impl Leaf for units::MetresPerMinute {}
+impl Leaf for units::Seconds {}
+impl Leaf for units::Probability {}
+impl Leaf for units::Factor {}
+impl Leaf for units::Centimetres {}
+
+/// Declares a whole number within bounds.
+#[macro_export]
+macro_rules! whole {
+    ($(#[$meta:meta])* pub struct $name:ident($min:literal ..= $max:literal), example $example:literal) => {
+        $(#[$meta])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
+        #[serde(try_from = "i64")]
+        pub struct $name(i32);
+
+        impl $name {
+            pub const fn get(self) -> i32 {
+                self.0
+            }
+        }
+
+        impl TryFrom<i64> for $name {
+            type Error = String;
+            fn try_from(value: i64) -> Result<Self, String> {
+                if ($min..=$max).contains(&value) {
+                    i32::try_from(value).map(Self).map_err(|e| e.to_string())
+                } else {
+                    Err(concat!("must be a whole number from ", $min, " to ", $max).to_owned())
+                }
+            }
+        }
+
+        impl utoipa::PartialSchema for $name {
+            fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
+                utoipa::openapi::ObjectBuilder::new()
+                    .schema_type(utoipa::openapi::schema::Type::Integer)
+                    .minimum(Some($min))
+                    .maximum(Some($max))
+                    .examples([$example])
+                    .into()
+            }
+        }
+        impl utoipa::ToSchema for $name {}
+        impl $crate::wire::leaf::Leaf for $name {}
+    };
+}
+
+whole! {
+    /// A number of jump efforts, or of pole passes.
+    pub struct Count(0 ..= 500), example 24
+}
+
+/// Declares a choice among names, as on the wire and in the database.
+#[macro_export]
+macro_rules! choice {
+    ($(#[$meta:meta])* pub enum $name:ident { $($(#[$vmeta:meta])* $variant:ident),* $(,)? }) => {
+        $(#[$meta])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize, utoipa::ToSchema)]
+        #[serde(rename_all = "snake_case")]
+        pub enum $name { $($(#[$vmeta])* $variant),* }
+
+        impl $crate::wire::leaf::Leaf for $name {}
+    };
+}

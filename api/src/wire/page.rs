@@ -1,0 +1,121 @@
+//! Pages of a list: a cursor says where the next one starts.
+use super::leaf::Leaf;
+use crate::problem::Problem;
+use crate::problem::table::Kind;
+use base64::Engine;
+use base64::engine::general_purpose::URL_SAFE_NO_PAD;
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+/// The most rows a page may have.
+pub const MOST: usize = 200;
+
+/// How many rows a page has: 1 to 200, 50 where it is not said.
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(try_from = "String")]
+pub struct PageSize(usize);
+
+impl PageSize {
+    pub const fn get(self) -> usize {
+        self.0
+    }
+
+    /// How many rows to load, so that it shows whether there is a next page.
+    pub const fn one_more(self) -> i64 {
+        self.0 as i64 + 1
+    }
+}
+
+impl utoipa::PartialSchema for PageSize {
+    fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
+        utoipa::openapi::ObjectBuilder::new()
+            .schema_type(utoipa::openapi::schema::Type::Integer)
+            .minimum(Some(1))
+            .maximum(Some(MOST))
+            .default(Some(50.into()))
+            .examples([50])
+            .into()
+    }
+}
+impl ToSchema for PageSize {}
+
+impl Default for PageSize {
+    fn default() -> Self {
+        Self(50)
+    }
+}
+
+impl TryFrom<String> for PageSize {
+    type Error = &'static str;
+    fn try_from(text: String) -> Result<Self, Self::Error> {
+        match text.parse::<usize>() {
+            Ok(n) if (1..=MOST).contains(&n) => Ok(Self(n)),
+            _ => Err("must be a whole number from 1 to 200"),
+        }
+    }
+}
+impl Leaf for PageSize {}
+
+/// Where the next page starts: opaque, made by the service.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct Cursor(String);
+impl Leaf for Cursor {}
+
+impl utoipa::PartialSchema for Cursor {
+    fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
+        utoipa::openapi::ObjectBuilder::new()
+            .schema_type(utoipa::openapi::schema::Type::String)
+            .min_length(Some(1))
+            .max_length(Some(600))
+            .pattern(Some("^[A-Za-z0-9_-]+$"))
+            .into()
+    }
+}
+impl ToSchema for Cursor {}
+
+impl Cursor {
+    /// Wraps the sort key of a page's last row.
+    pub fn after<T: Serialize>(key: &T) -> Self {
+        Self(URL_SAFE_NO_PAD.encode(serde_json::to_vec(key).unwrap_or_default()))
+    }
+
+    /// The sort key after which the page starts.
+    pub fn key<T: serde::de::DeserializeOwned>(&self) -> Result<T, Problem> {
+        let refused = || Problem::field(Kind::InvalidQuery, "?cursor", "invalid", "is not a cursor of this list");
+        let bytes = URL_SAFE_NO_PAD.decode(&self.0).map_err(|_| refused())?;
+        serde_json::from_slice(&bytes).map_err(|_| refused())
+    }
+}
+
+/// A page of a list.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct Page<T: ToSchema> {
+    #[schema(max_items = 200)]
+    pub items: Vec<T>,
+    /// Send it as `cursor` to get the next page; absent on the last.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(max_length = 600)]
+    pub next_cursor: Option<String>,
+}
+
+/// The rows of a page, of which one more than the page's size was loaded.
+pub struct Rows<R> {
+    rows: Vec<R>,
+    next_cursor: Option<String>,
+}
+
+impl<R> Rows<R> {
+    /// Cuts them to the size; `key` is the sort key of a row.
+    pub fn cut<K: Serialize>(mut rows: Vec<R>, size: PageSize, key: impl Fn(&R) -> K) -> Self {
+        let more = rows.len() > size.get();
+        rows.truncate(size.get());
+        let next_cursor = if more { rows.last().map(|row| Cursor::after(&key(row)).0) } else { None };
+        Self { rows, next_cursor }
+    }
+
+    /// Makes each row what its reader sees.
+    pub fn show<T: ToSchema>(self, show: impl FnMut(R) -> Result<T, Problem>) -> Result<Page<T>, Problem> {
+        let items = self.rows.into_iter().map(show).collect::<Result<Vec<T>, Problem>>()?;
+        Ok(Page { items, next_cursor: self.next_cursor })
+    }
+}

@@ -1,0 +1,4 @@
+DROP TABLE occupancy;
+DROP TABLE rail_link;
+DROP TABLE entry;
+DROP TABLE session;

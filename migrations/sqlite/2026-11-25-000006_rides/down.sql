@@ -1,0 +1,2 @@
+DROP TABLE attempt;
+DROP TABLE ride;
