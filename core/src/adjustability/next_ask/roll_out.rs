@@ -67,8 +67,8 @@ pub(super) fn rungs(question: &Question<'_>, rolled: &RollOut) -> Vec<Metres> {
     (1..=steps)
         .map(|i| {
             let at = from + f64::from(i) * further / f64::from(steps);
-            let at = if i == steps { at } else { rounded(at, settings.rung_round_m.get(), f64::round) };
-            Metres::nearest(if i == steps { rolled.to } else { at })
+            let short_of_it = rounded(at, settings.rung_round_m.get(), f64::round);
+            Metres::nearest(if i == steps { rolled.to } else { short_of_it })
         })
         .collect()
 }
