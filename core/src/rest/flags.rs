@@ -23,10 +23,29 @@ pub struct Flags<K> {
 }
 
 impl<K: Clone + Ord> Book<K> {
+    /// The flags of a write, to be raised in the transaction that writes. No booking that stays has a binding
+    /// reason, outings aside: a flagged one gives way, which may open a gap before one that was tested before
+    /// it, so that the rest are tested again until none is flagged.
+    #[must_use]
+    pub fn flagged(&self) -> Flags<K> {
+        let mut standing = self.clone();
+        let mut flagged = Vec::new();
+        loop {
+            let flags = standing.flagged_once();
+            if flags.flagged.is_empty() {
+                return Flags { flagged, warned: flags.warned };
+            }
+            for flag in &flags.flagged {
+                standing = standing.without(&flag.id);
+            }
+            flagged.extend(flags.flagged);
+        }
+    }
+
     /// Tests every booked session from today on without a live attempt, the latest first, against all others;
     /// one that is flagged counts no more for those tested after it.
     #[must_use]
-    pub fn flagged(&self) -> Flags<K> {
+    pub fn flagged_once(&self) -> Flags<K> {
         let today = self.today.number();
         let mut booked: Vec<_> = self
             .sessions

@@ -197,7 +197,7 @@ fn left_in_session(inputs: &Value) -> Option<Value> {
 
 fn flags_window(inputs: &Value) -> Option<Value> {
     let book = book(inputs)?;
-    let flags = book.flagged();
+    let flags = book.flagged_once();
     let ids = |flags: Vec<stridewright_core::rest::Flag<String>>| flags.into_iter().map(|f| f.id).collect::<Vec<_>>();
     Some(json!({
         "existing_violations": book.existing_violations(from(&inputs["since"])?),
