@@ -55,7 +55,7 @@ fn presets_are_the_rows_of_the_reference_vectors() {
             "established" => presets::established(id),
             "competing" => presets::competing(id),
             "lesson_pony" => presets::lesson_pony(id),
-            other => panic!("{other}"),
+            _ => vec![],
         };
         assert_eq!(got, expected, "{name}");
         assert!(got.iter().all(|l| l.check().is_ok() && !l.binds()));

@@ -46,6 +46,7 @@ impl<K> Candidate<K> {
 
 /// What the book says to a candidate.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "utoipa", derive(utoipa::ToSchema))]
 pub struct Decision<K> {
     /// No reason stands against it, or it is an outing without a stand-down.
     pub allowed: bool,

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 /// At most so many efforts on a day, and the row that says so.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "utoipa", derive(utoipa::ToSchema))]
 pub struct Ceiling<K> {
     /// The day.
     pub day: Day,
@@ -19,6 +20,7 @@ pub struct Ceiling<K> {
 
 /// What is left of a session being ridden.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "utoipa", derive(utoipa::ToSchema))]
 pub struct LeftInSession {
     /// The ceiling of the day as if this session were not there; none where there is no limit.
     pub remaining_without_it: Option<u32>,

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 /// A booking, and what stands against it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "utoipa", derive(utoipa::ToSchema))]
 pub struct Flag<K> {
     /// The booked session.
     pub id: K,
@@ -15,6 +16,7 @@ pub struct Flag<K> {
 
 /// What a write has done to the bookings from today on.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "utoipa", derive(utoipa::ToSchema))]
 pub struct Flags<K> {
     /// Bookings with a binding reason, the latest first: they go back to requested.
     pub flagged: Vec<Flag<K>>,

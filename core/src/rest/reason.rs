@@ -70,6 +70,7 @@ impl fmt::Display for Code {
 
 /// What else a reason is about.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[cfg_attr(feature = "utoipa", derive(utoipa::ToSchema))]
 #[serde(untagged)]
 pub enum Other<K> {
     /// The day that asks for clear days.
@@ -80,6 +81,7 @@ pub enum Other<K> {
 
 /// One reason. The order is that of a list of them: day, code, row, other with none first.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[cfg_attr(feature = "utoipa", derive(utoipa::ToSchema))]
 pub struct Reason<K> {
     /// The day on which the limit is broken.
     pub day: Day,
