@@ -3,7 +3,7 @@
 //! The facts are gathered elsewhere, under the barn's lock; here they are only weighed.
 use crate::calendar::Instant;
 use crate::rest;
-use crate::stride::Schooling;
+use crate::stride::Pair as Level;
 use crate::units::Centimetres;
 
 /// What cannot be in two places at once.
@@ -42,7 +42,7 @@ pub enum Pair {
     /// How the pair is schooled, and the height it may jump.
     Known {
         /// How far it is schooled.
-        level: Schooling,
+        level: Level,
         /// At most so high.
         up_to: Centimetres,
     },
@@ -58,7 +58,7 @@ pub struct Facts<K> {
     /// The pair.
     pub pair: Pair,
     /// The level of the exercise.
-    pub exercise_level: Option<Schooling>,
+    pub exercise_level: Option<Level>,
     /// Efforts planned.
     pub efforts: u32,
     /// The height planned.
@@ -162,10 +162,10 @@ pub fn cautions<K>(facts: &Facts<K>) -> Vec<Caution> {
     if facts.efforts > 0 && !facts.adult { vec![Caution::NoAdultNamed] } else { Vec::new() }
 }
 
-const fn rank(level: Schooling) -> u8 {
+const fn rank(level: Level) -> u8 {
     match level {
-        Schooling::Novice => 0,
-        Schooling::Usual => 1,
-        Schooling::Schooled => 2,
+        Level::Novice => 0,
+        Level::Usual => 1,
+        Level::Schooled => 2,
     }
 }

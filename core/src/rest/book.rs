@@ -110,8 +110,9 @@ impl<K: Clone + Ord> Book<K> {
         Self { sessions, rows, stand_downs, long_ends, rides, all, today }
     }
 
-    /// The same book with one session taken out.
-    pub(super) fn without(&self, id: &K) -> Self {
+    /// The same book with one session taken out, so that it can be tested as a candidate.
+    #[must_use]
+    pub fn without(&self, id: &K) -> Self {
         let sessions = self.sessions.iter().filter(|s| s.session.id != *id).cloned().collect();
         let limits = self.rows.iter().map(|r| r.limit.clone()).collect();
         Self::of(sessions, limits, Arc::clone(&self.stand_downs), Arc::clone(&self.long_ends), self.today)

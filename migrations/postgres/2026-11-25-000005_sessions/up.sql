@@ -13,7 +13,7 @@ CREATE TABLE session (
   starts_at timestamptz NOT NULL,
   ends_at timestamptz NOT NULL,
   places integer NOT NULL CHECK (places BETWEEN 0 AND 12),
-  status text NOT NULL CHECK (status IN ('booked', 'open', 'closed', 'cancelled')),
+  status text NOT NULL CHECK (status IN ('requested', 'declined', 'booked', 'open', 'closed', 'cancelled')),
   note text,
   created_by uuid NOT NULL,
   version bigint NOT NULL,

@@ -13,7 +13,7 @@ CREATE TABLE session (
   starts_at INTEGER NOT NULL,
   ends_at INTEGER NOT NULL,
   places INTEGER NOT NULL CHECK (places BETWEEN 0 AND 12),
-  status TEXT NOT NULL CHECK (status IN ('booked', 'open', 'closed', 'cancelled')),
+  status TEXT NOT NULL CHECK (status IN ('requested', 'declined', 'booked', 'open', 'closed', 'cancelled')),
   note TEXT,
   created_by BLOB NOT NULL,
   version INTEGER NOT NULL,
