@@ -103,7 +103,6 @@ pub(super) fn long_ends<K>(stand_downs: &[StandDown<K>]) -> Vec<i32> {
         .iter()
         .filter(|s| matches!(s.subject, Subject::Horse))
         .map(|s| (s.from_date.number(), s.free_from().map_or(i32::MAX, Day::number)))
-        .filter(|(from, free)| from < free)
         .collect();
     periods.sort_unstable();
     let mut joined = Vec::<(i32, i32)>::new();
