@@ -1,1 +1,10 @@
+//! The service over HTTP, one file a thing.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test that cannot go on must stop, and say where"
+)]
 
+mod horses;
