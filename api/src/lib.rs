@@ -6,12 +6,14 @@ pub mod config;
 pub mod db;
 pub mod horses;
 pub mod limits;
+pub mod outings;
 pub mod people;
 pub mod problem;
 pub mod routes;
 pub mod sign_in;
 pub mod state;
 pub mod wire;
+pub mod workload;
 
 // linked for their bundled libraries
 use libsqlite3_sys as _;

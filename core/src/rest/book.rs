@@ -118,6 +118,21 @@ impl<K: Clone + Ord> Book<K> {
         Self::of(sessions, limits, Arc::clone(&self.stand_downs), Arc::clone(&self.long_ends), self.today)
     }
 
+    /// The limit of that id.
+    pub fn limit(&self, id: &K) -> Option<&Limit<K>> {
+        self.limits().find(|l| l.id == *id)
+    }
+
+    /// The limits, in the order they came.
+    pub fn limits(&self) -> impl Iterator<Item = &Limit<K>> {
+        self.rows.iter().map(|r| &r.limit)
+    }
+
+    /// The stand-down of that id.
+    pub fn stand_down(&self, id: &K) -> Option<&StandDown<K>> {
+        self.stand_downs.iter().find(|s| s.id == *id)
+    }
+
     pub(super) fn session(&self, id: &K) -> Option<&Arc<Counted<K>>> {
         self.sessions.iter().find(|s| s.session.id == *id)
     }
