@@ -1,10 +1,12 @@
 //! The Stridewright service: HTTP, database, pages.
 pub mod access;
 pub mod app;
+pub mod barns;
 pub mod booking;
 pub mod config;
 pub mod db;
 pub mod horses;
+pub mod invitations;
 pub mod limits;
 pub mod outings;
 pub mod people;

@@ -1,2 +1,5 @@
-//! Barns and the people they know.
+//! The people a barn knows, and their guardians.
+pub mod guardians;
 pub mod handlers;
+pub mod rows;
+pub mod wire;

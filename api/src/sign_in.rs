@@ -1,3 +1,9 @@
-//! Accounts: signing up, signing in, tokens, and their end.
+//! Accounts, sign-ins, tokens.
+pub mod accounts;
+pub mod guesses;
+pub mod handlers;
 pub mod hashing;
 pub mod keys;
+pub mod sign_up;
+pub mod tokens;
+pub mod wire;

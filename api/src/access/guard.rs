@@ -158,6 +158,10 @@ impl Public {
     pub fn app(&self) -> &Arc<App> {
         &self.app
     }
+
+    pub fn head(&self) -> &Head {
+        &self.head
+    }
 }
 
 /// What the document needs to know of a guard.

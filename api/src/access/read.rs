@@ -51,14 +51,32 @@ impl<E: Entity, A: Act> May<E, A> {
     }
 }
 
+impl<E: Entity, A: Act> May<E, A> {
+    /// Judges and reads what must be known before the write begins: a password is hashed outside of it.
+    pub async fn read_first<T, F>(self, work: F) -> Result<(Self, T), Problem>
+    where
+        T: Send + 'static,
+        F: FnOnce(&mut AnyConn, E) -> Result<T, Problem> + Send + 'static,
+    {
+        off_the_async_threads(move || {
+            let conn = &mut self.app.db.conn()?;
+            let (_, entity) = Self::judge(&self.app, conn, &self.bearer, &self.key)?;
+            let found = work(conn, entity)?;
+            Ok((self, found))
+        })
+        .await
+    }
+}
+
 impl Public {
     /// Reads without a caller.
-    pub async fn read<T, F>(self, work: F) -> Result<T, Problem>
+    pub async fn read<T, F>(&self, work: F) -> Result<T, Problem>
     where
         T: Send + 'static,
         F: FnOnce(&App, &mut AnyConn) -> Result<T, Problem> + Send + 'static,
     {
-        off_the_async_threads(move || work(&self.app, &mut self.app.db.conn()?)).await
+        let app = std::sync::Arc::clone(&self.app);
+        off_the_async_threads(move || work(&app, &mut app.db.conn()?)).await
     }
 }
 

@@ -21,6 +21,7 @@ pub struct Tx<'a> {
     pub app: &'a App,
     pub who: &'a Standing,
     pub now: Instant,
+    pub head: &'a Head,
 }
 
 impl Tx<'_> {
@@ -92,12 +93,13 @@ impl<E: Entity, A: Act> May<E, A> {
                 require_match::<E>(&head, &entity, A::ACTION)?;
                 let body = read(value)?;
                 let subject = entity.subject();
-                let reply = work(&mut Tx { conn, app: &app, who: &who, now }, entity, body)?;
+                let reply = work(&mut Tx { conn, app: &app, who: &who, now, head: &head }, entity, body)?;
                 if let Some(ticket) = ticket {
                     ticket.store(conn, &reply.sent, now)?;
                 }
                 let subject = if reply.sent.subject.is_empty() { &subject } else { &reply.sent.subject };
-                audit::append(conn, &who, &head, E::NAME, subject, reply.sent.status, &bytes, now)?;
+                let (barn, caller) = (who.barn_id, who.caller.id());
+                audit::append(conn, barn, caller, &head, E::NAME, subject, reply.sent.status, &bytes, now)?;
                 Ok(reply)
             })
         })
@@ -119,29 +121,18 @@ fn require_match<E: Entity>(head: &Head, entity: &E, action: Action) -> Result<(
 }
 
 impl Public {
-    /// Writes without a caller: signing up, signing in. The body is judged before the work begins.
-    pub async fn write<B, T, F>(self, body: Json<B>, work: F) -> Result<Reply<T>, Problem>
+    /// Writes without a caller: signing up, signing in. What the work answers is committed, a refusal that it
+    /// answers as a value (not as an error) too.
+    pub async fn write<T, F>(&self, scope: Scope, work: F) -> Result<T, Problem>
     where
-        B: Input + Send + 'static,
         T: Send + 'static,
-        F: FnOnce(&App, &mut AnyConn, Instant, B) -> Result<Reply<T>, Problem> + Send + 'static,
+        F: FnOnce(&App, &mut AnyConn, Instant) -> Result<T, Problem> + Send + 'static,
     {
-        let body = Json::<B>::read(body.syntax()?)?;
-        self.write_value(body, work).await
-    }
-
-    /// The same with a body that was read before.
-    pub async fn write_value<B, T, F>(self, body: B, work: F) -> Result<Reply<T>, Problem>
-    where
-        B: Send + 'static,
-        T: Send + 'static,
-        F: FnOnce(&App, &mut AnyConn, Instant, B) -> Result<Reply<T>, Problem> + Send + 'static,
-    {
-        let app = self.app;
+        let app = std::sync::Arc::clone(&self.app);
         let turn = app.db.turn().await?;
         off_the_async_threads(move || {
             let _turn = turn;
-            app.db.write(Scope::Nothing, |conn| work(&app, conn, app.clock.now(), body))
+            app.db.write(scope, |conn| work(&app, conn, app.clock.now()))
         })
         .await
     }

@@ -169,7 +169,8 @@ impl Db {
     }
 }
 
-fn lock(conn: &mut AnyConn, scope: Scope) -> QueryResult<()> {
+/// Takes a scope's lock: once more where a write turns out to concern a second one.
+pub fn lock(conn: &mut AnyConn, scope: Scope) -> QueryResult<()> {
     let AnyConn::Pg(c) = conn else { return Ok(()) }; // BEGIN IMMEDIATE holds the whole file
     match scope {
         Scope::Barn(id) => {

@@ -1,7 +1,7 @@
 //! One schema for both databases. Columns stand in the order of the migrations.
 
 diesel::table! {
-    use diesel::sql_types::{BigInt, Integer, Nullable, Text};
+    use diesel::sql_types::{BigInt, Nullable, Text};
     use stridewright_core::sql::{Id, Instant};
 
     account (id) {
@@ -10,11 +10,20 @@ diesel::table! {
         email_key -> Text,
         name -> Text,
         password_hash -> Text,
-        failed_sign_ins -> Integer,
-        last_failed_at -> Nullable<Instant>,
         disabled_at -> Nullable<Instant>,
         version -> BigInt,
         created_at -> Instant,
+    }
+}
+
+diesel::table! {
+    use diesel::sql_types::{Integer, Text};
+    use stridewright_core::sql::{Instant};
+
+    guess (email_digest) {
+        email_digest -> Text,
+        guesses -> Integer,
+        since -> Instant,
     }
 }
 
@@ -525,6 +534,7 @@ diesel::table! {
 
 diesel::allow_tables_to_appear_in_same_query!(
     account,
+    guess,
     sign_in,
     refresh_token,
     signing_key,

@@ -5,6 +5,8 @@ use crate::routes;
 pub fn all() -> Routes {
     let mut r = Routes::default();
     routes! { r,
+        sign_in / sign_up => sign_up;
+        sign_in / handlers => create, refresh;
         horses / handlers => list, create, get, change;
     }
     r

@@ -35,6 +35,11 @@ impl<T> Json<T> {
 }
 
 impl<T: Input> Json<T> {
+    /// The value, where it is needed before the write begins.
+    pub fn value(&self) -> Result<T, Problem> {
+        Self::read(self.syntax()?)
+    }
+
     /// The value, or every fault of it.
     pub(crate) fn read(value: Value) -> Result<T, Problem> {
         let mut errors = Vec::new();

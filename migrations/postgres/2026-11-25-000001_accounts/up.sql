@@ -5,12 +5,17 @@ CREATE TABLE account (
   email_key text NOT NULL UNIQUE,
   name text NOT NULL,
   password_hash text NOT NULL,
-  failed_sign_ins integer NOT NULL DEFAULT 0 CHECK (failed_sign_ins >= 0),
-  last_failed_at timestamptz,
   disabled_at timestamptz,
   version bigint NOT NULL,
   created_at timestamptz NOT NULL
 );
+-- guesses at passwords, of addresses without an account too, so that nobody can tell which have one
+CREATE TABLE guess (
+  email_digest text NOT NULL PRIMARY KEY,
+  guesses integer NOT NULL CHECK (guesses >= 0),
+  since timestamptz NOT NULL
+);
+CREATE INDEX guess_since ON guess (since);
 CREATE TABLE sign_in (
   account_id uuid NOT NULL REFERENCES account (id),
   id uuid NOT NULL,

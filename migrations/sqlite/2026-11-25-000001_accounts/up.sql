@@ -5,12 +5,17 @@ CREATE TABLE account (
   email_key TEXT NOT NULL UNIQUE,
   name TEXT NOT NULL,
   password_hash TEXT NOT NULL,
-  failed_sign_ins INTEGER NOT NULL DEFAULT 0 CHECK (failed_sign_ins >= 0),
-  last_failed_at INTEGER,
   disabled_at INTEGER,
   version INTEGER NOT NULL,
   created_at INTEGER NOT NULL
 ) STRICT, WITHOUT ROWID;
+-- guesses at passwords, of addresses without an account too, so that nobody can tell which have one
+CREATE TABLE guess (
+  email_digest TEXT NOT NULL PRIMARY KEY,
+  guesses INTEGER NOT NULL CHECK (guesses >= 0),
+  since INTEGER NOT NULL
+) STRICT, WITHOUT ROWID;
+CREATE INDEX guess_since ON guess (since);
 CREATE TABLE sign_in (
   account_id BLOB NOT NULL REFERENCES account (id),
   id BLOB NOT NULL,

@@ -1,0 +1,4 @@
+//! Barns: the tenants, their settings, and who belongs to them.
+pub mod memberships;
+pub mod rows;
+pub mod wire;

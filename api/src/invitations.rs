@@ -1,0 +1,2 @@
+//! Invitations: the ways into a barn.
+pub mod rows;

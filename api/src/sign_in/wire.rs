@@ -1,0 +1,69 @@
+//! Accounts and sign-ins as they cross the wire.
+use crate::barns::wire::{BarnIn, MembershipOut};
+use crate::input;
+use crate::wire::text::{Email, Name, Password, Secret};
+use serde::Serialize;
+use stridewright_core::calendar::Instant;
+use stridewright_core::ids::{Account, Id};
+use utoipa::ToSchema;
+
+input! {
+    /// A new account, and the barn it comes with: exactly one of `barn` and `invitation`.
+    pub struct AccountIn {
+        pub email: Email,
+        pub name: Name,
+        pub password: Password,
+        /// The barn to found; the account becomes its trainer.
+        pub barn: Option<BarnIn>,
+        /// The secret of the invitation to accept.
+        pub invitation: Option<Secret>,
+    }
+}
+
+/// An account.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub struct AccountOut {
+    pub id: Id<Account>,
+    pub email: Email,
+    pub name: Name,
+    pub created_at: Instant,
+    /// The barns it belongs to, and as what.
+    #[schema(max_items = 100)]
+    pub memberships: Vec<MembershipOut>,
+}
+
+input! {
+    /// Who signs in.
+    pub struct SignInIn {
+        pub email: Email,
+        pub password: Password,
+    }
+}
+
+input! {
+    /// The token to exchange.
+    pub struct RefreshIn {
+        pub refresh_token: Secret,
+    }
+}
+
+/// The tokens of a sign-in.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub struct SignInOut {
+    /// Goes into `Authorization: Bearer …` of every request.
+    #[schema(max_length = 2048)]
+    pub access_token: String,
+    /// Always `Bearer`.
+    #[schema(max_length = 6, value_type = String, example = "Bearer")]
+    pub token_type: &'static str,
+    /// Seconds until the access token expires.
+    #[schema(minimum = 1, maximum = 31536000)]
+    pub expires_in: i64,
+    /// Good for one exchange; presented a second time it ends the sign-in.
+    #[schema(max_length = 300)]
+    pub refresh_token: String,
+    pub account_id: Id<Account>,
+    /// The barns the account belongs to, and as what.
+    #[schema(max_items = 100)]
+    pub memberships: Vec<MembershipOut>,
+}
