@@ -1,5 +1,5 @@
 //! What horses have jumped and will jump, the limits and stand-downs on it, and what all that says.
 pub mod history;
-pub mod limit_rows;
-pub mod limit_wire;
+pub mod limits;
+pub mod presets;
 pub mod reasons;

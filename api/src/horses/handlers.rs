@@ -1,7 +1,7 @@
 //! The addresses of horses.
 use super::rows::{self, HorseRow};
 use super::wire::{HorseIn, HorseOut, HorsePatch, HorseQuery};
-use crate::access::guard::{Change, Create, Entity, Key, May, Read};
+use crate::access::guard::{Change, Create, Entity, Key, May, Read, Remove};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
@@ -119,6 +119,19 @@ pub async fn change(may: May<HorseRow, Change>, body: Json<HorsePatch>) -> Resul
         let row = rows::change(tx, row, patch)?;
         let (version, today) = (row.version, tx.who.today(tx.now));
         Ok(Reply::ok(&rows::show(tx.conn(), row, today)?).version(version))
+    })
+    .await
+}
+
+/// Remove a horse.
+///
+/// Its log stays. Refused while the horse is booked for sessions to come.
+#[utoipa::path(delete, path = "/api/v1/barns/{barn_id}/horses/{horse_id}", params(HorseKey),
+    responses((status = 204, description = "The horse is no longer in the barn.")))]
+pub async fn remove(may: May<HorseRow, Remove>) -> Result<Reply<()>, Problem> {
+    may.write_empty(|tx, row| {
+        rows::remove(tx, &row)?;
+        Ok(Reply::empty())
     })
     .await
 }

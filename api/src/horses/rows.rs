@@ -1,11 +1,9 @@
 //! The rows of horses.
-use super::wire::{
-    HorseIn, HorseOut, HorsePatch, HorseQuery, LimitPreset, Mover, NormalStride, NormalStrideIn, Profile, StrideSource,
-};
+use super::wire::{HorseIn, HorseOut, HorsePatch, HorseQuery, LimitPreset, NormalStride, NormalStrideIn, StrideSource};
 use crate::access::read::Look;
 use crate::access::write::Tx;
 use crate::db::conn::AnyConn;
-use crate::db::schema::{horse, normal_stride};
+use crate::db::schema::{entry, horse, normal_stride, session};
 use crate::db::types::Coded;
 use crate::on_each;
 use crate::problem::Problem;
@@ -13,9 +11,11 @@ use crate::problem::table::Kind;
 use crate::wire::page::{Cursor, Page, Rows};
 use crate::wire::patch::Patch;
 use crate::wire::text::Name;
+use crate::workload::presets;
 use diesel::prelude::*;
 use stridewright_core::calendar::{Day, Instant};
 use stridewright_core::ids::{Barn, Horse, Id};
+use stridewright_core::stride::{Mover, Profile, guessed_stride};
 use stridewright_core::units::{Factor, Metres};
 
 /// One row.
@@ -45,7 +45,7 @@ pub fn find(c: &mut AnyConn, barn: Id<Barn>, id: Id<Horse>) -> QueryResult<Optio
         .optional())
 }
 
-/// The latest normal stride dated on or before the day; without one, a guess by the profile.
+/// The latest normal stride dated on or before the day; without one, a guess by profile and mover.
 pub fn stride_on(c: &mut AnyConn, row: &HorseRow, day: Day) -> Result<NormalStride, Problem> {
     let found: Option<(f64, Coded<StrideSource>, Day)> = on_each!(c, |c| normal_stride::table
         .filter(normal_stride::barn_id.eq(row.barn_id).and(normal_stride::horse_id.eq(row.id)))
@@ -54,9 +54,13 @@ pub fn stride_on(c: &mut AnyConn, row: &HorseRow, day: Day) -> Result<NormalStri
         .select((normal_stride::stride_m, normal_stride::source, normal_stride::measured_on))
         .first(c)
         .optional())?;
-    let (stride, source, measured_on) = found.unwrap_or((3.6576, Coded(StrideSource::Guess), day));
-    let stride_m = Metres::new(stride).map_err(|_| Problem::new(Kind::Internal))?;
-    Ok(NormalStride { stride_m, source: source.0, measured_on })
+    let internal = || Problem::new(Kind::Internal);
+    if let Some((stride, source, measured_on)) = found {
+        let stride_m = Metres::new(stride).map_err(|_| internal())?;
+        return Ok(NormalStride { stride_m, source: source.0, measured_on });
+    }
+    let guess = guessed_stride(row.profile.0.design_stride(), row.mover.0).map_err(|_| internal())?;
+    Ok(NormalStride { stride_m: guess.stride, source: StrideSource::Guess, measured_on: day })
 }
 
 /// The horse as its readers see it.
@@ -114,6 +118,7 @@ pub fn create(tx: &mut Tx<'_>, horse: HorseIn) -> Result<HorseRow, Problem> {
         created_at: tx.now,
     };
     on_each!(tx.conn(), |c| diesel::insert_into(horse::table).values(&row).execute(c))?;
+    presets::store(tx, row.id, row.limit_preset.0, None)?;
     if let Some(stride) = horse.normal_stride {
         record_stride(tx, row.id, &stride)?;
     }
@@ -122,7 +127,8 @@ pub fn create(tx: &mut Tx<'_>, horse: HorseIn) -> Result<HorseRow, Problem> {
 
 /// Applies a change and answers the new row.
 pub fn change(tx: &mut Tx<'_>, row: HorseRow, patch: HorsePatch) -> Result<HorseRow, Problem> {
-    let HorsePatch { name, mover, green, calibration, normal_stride } = patch;
+    let HorsePatch { name, mover, green, calibration, limit_preset, normal_stride } = patch;
+    let old_preset = row.limit_preset;
     let calibration = calibration.into_option().map_or(row.calibration, Factor::get);
     if !(0.85..=1.15).contains(&calibration) {
         return Err(Problem::invalid("/calibration", "must be from 0.85 to 1.15"));
@@ -132,6 +138,7 @@ pub fn change(tx: &mut Tx<'_>, row: HorseRow, patch: HorsePatch) -> Result<Horse
         mover: Coded(mover.or(row.mover.0)),
         green: green.or(row.green),
         calibration,
+        limit_preset: Coded(limit_preset.or(old_preset.0)),
         version: row.version + 1,
         ..row
     };
@@ -141,13 +148,36 @@ pub fn change(tx: &mut Tx<'_>, row: HorseRow, patch: HorsePatch) -> Result<Horse
             horse::mover.eq(row.mover),
             horse::green.eq(row.green),
             horse::calibration.eq(row.calibration),
+            horse::limit_preset.eq(row.limit_preset),
             horse::version.eq(row.version),
         ))
         .execute(c))?;
+    if row.limit_preset != old_preset {
+        presets::replace(tx, row.id, row.limit_preset.0)?;
+    }
     if let Patch::Set(stride) = normal_stride {
         record_stride(tx, row.id, &stride)?;
     }
     Ok(row)
+}
+
+/// Takes the horse out of the barn; its log stays.
+pub fn remove(tx: &mut Tx<'_>, row: &HorseRow) -> Result<(), Problem> {
+    let now = tx.now;
+    let still_booked: i64 = on_each!(tx.conn(), |c| entry::table
+        .inner_join(session::table.on(session::barn_id.eq(entry::barn_id).and(session::id.eq(entry::session_id))))
+        .filter(entry::barn_id.eq(row.barn_id).and(entry::horse_id.eq(row.id)))
+        .filter(entry::status.eq_any(["booked", "open"]).and(session::ends_at.gt(now)))
+        .count()
+        .get_result(c))?;
+    if still_booked > 0 {
+        let detail = format!("The horse is still booked ({still_booked} to come): cancel or move those first.");
+        return Err(Problem::new(Kind::WrongState).with_detail(detail));
+    }
+    on_each!(tx.conn(), |c| diesel::update(horse::table.find((row.barn_id, row.id)))
+        .set((horse::removed_at.eq(now), horse::version.eq(row.version + 1)))
+        .execute(c))?;
+    Ok(())
 }
 
 fn record_stride(tx: &mut Tx<'_>, id: Id<Horse>, stride: &NormalStrideIn) -> Result<(), Problem> {

@@ -6,17 +6,10 @@ use crate::{choice, input, query};
 use serde::Serialize;
 use stridewright_core::calendar::{Day, Instant};
 use stridewright_core::ids::{Horse, Id};
+use stridewright_core::stride::{Mover, Profile};
 use stridewright_core::units::{Factor, Metres};
 use utoipa::ToSchema;
 
-choice! {
-    /// What the horse's distances are reckoned by.
-    pub enum Profile { Horse, SmallPony, MediumPony, LargePony }
-}
-choice! {
-    /// How the horse moves for its size.
-    pub enum Mover { Short, Usual, Big }
-}
 choice! {
     /// The set of limits that a new horse starts with.
     pub enum LimitPreset { Young, Established, Competing, LessonPony }
@@ -66,6 +59,8 @@ input! {
         pub green: Patch<bool>,
         /// Measured strides a second over the model's; 0.85 to 1.15.
         pub calibration: Patch<Factor>,
+        /// Ends the limits of the old preset yesterday and adds those of the new from today on.
+        pub limit_preset: Patch<LimitPreset>,
         pub normal_stride: Patch<NormalStrideIn>,
     }
 }

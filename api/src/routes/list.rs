@@ -7,7 +7,9 @@ pub fn all() -> Routes {
     routes! { r,
         sign_in / sign_up => sign_up;
         sign_in / handlers => create, refresh;
-        horses / handlers => list, create, get, change;
+        horses / handlers => list, create, get, change, remove;
+        horses / ownerships => list_ownerships, create_ownership, get_ownership, end_ownership;
+        horses / pairings => list_pairings, list_all_pairings, create_pairing, get_pairing, change_pairing, end_pairing;
     }
     r
 }

@@ -3,9 +3,9 @@ use super::input::Input;
 use crate::problem::FieldError;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
-use stridewright_core::calendar::{Day, Instant};
+use stridewright_core::calendar::{Day, Instant, Zone};
 use stridewright_core::ids::Id;
-use stridewright_core::units;
+use stridewright_core::{rest, stride, units};
 
 /// A type that serde reads whole and whose error message names the rule.
 pub trait Leaf: DeserializeOwned {}
@@ -26,8 +26,6 @@ impl Leaf for bool {}
 impl Leaf for u8 {}
 impl Leaf for u16 {}
 impl Leaf for u32 {}
-impl Leaf for Instant {}
-impl Leaf for Day {}
 impl<T: 'static> Leaf for Id<T> {}
 impl Leaf for units::Metres {}
 impl Leaf for units::Coordinate {}
@@ -38,6 +36,37 @@ impl Leaf for units::Seconds {}
 impl Leaf for units::Probability {}
 impl Leaf for units::Factor {}
 impl Leaf for units::Centimetres {}
+impl Leaf for stride::Profile {}
+impl Leaf for stride::Mover {}
+impl Leaf for stride::Pair {}
+impl Leaf for rest::Source {}
+impl Leaf for rest::Scope {}
+impl Leaf for rest::StandDownSource {}
+
+/// The years that both databases keep, and that a barn can mean.
+const YEARS: std::ops::RangeInclusive<i16> = 1900..=2199;
+
+impl Input for Day {
+    fn read(value: Value, at: &str, errors: &mut Vec<FieldError>) -> Option<Self> {
+        let day = serde_json::from_value::<Self>(value).ok().filter(|day| YEARS.contains(&day.date().year()));
+        if day.is_none() {
+            errors.push(FieldError::new(at, "invalid", "must be a date such as 2026-06-04, of the years 1900 to 2199"));
+        }
+        day
+    }
+}
+
+impl Input for Instant {
+    fn read(value: Value, at: &str, errors: &mut Vec<FieldError>) -> Option<Self> {
+        let instant =
+            serde_json::from_value::<Self>(value).ok().filter(|i| YEARS.contains(&i.day(&Zone::utc()).date().year()));
+        if instant.is_none() {
+            let rule = "must be a moment such as 2026-06-04T16:00:00Z, of the years 1900 to 2199";
+            errors.push(FieldError::new(at, "invalid", rule));
+        }
+        instant
+    }
+}
 
 /// Declares a whole number within bounds.
 #[macro_export]

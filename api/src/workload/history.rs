@@ -1,5 +1,5 @@
 //! A horse's entries, outings, limits and stand-downs, put together for core to judge by.
-use super::limit_rows::{self, LimitRow, height};
+use super::limits::rows::{self, LimitRow, height};
 use crate::db::conn::AnyConn;
 use crate::db::schema::{entry, outing, ride, session, stand_down};
 use crate::db::types::Coded;
@@ -24,9 +24,21 @@ pub fn load_horse(
     today: Day,
 ) -> Result<Book<Uuid>, Problem> {
     let sessions = sessions(conn, barn, horse)?;
-    let limits = limit_rows::of_horse(conn, barn, horse)?;
+    book(conn, barn, horse, &sessions, zone, today)
+}
+
+/// The same, where the sessions are at hand.
+pub fn book(
+    conn: &mut AnyConn,
+    barn: Id<Barn>,
+    horse: Id<Horse>,
+    sessions: &[Session<Uuid>],
+    zone: &Zone,
+    today: Day,
+) -> Result<Book<Uuid>, Problem> {
+    let limits = rows::of_horse(conn, barn, horse)?;
     let limits = limits.iter().map(LimitRow::limit).collect::<Result<Vec<Limit<Uuid>>, Problem>>()?;
-    Ok(Book::new(&sessions, limits, stand_downs(conn, barn, horse)?, zone, today))
+    Ok(Book::new(sessions, limits, stand_downs(conn, barn, horse)?, zone, today))
 }
 
 /// The horse's entries and outings with what was logged under them; an entry is named by its id.

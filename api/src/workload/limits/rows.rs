@@ -1,5 +1,6 @@
 //! The rows of workload limits.
-use super::limit_wire::{LimitKind, Numbers};
+use super::wire::{LimitKind, Numbers};
+use crate::access::write::Tx;
 use crate::db::conn::AnyConn;
 use crate::db::schema::workload_limit;
 use crate::db::types::Coded;
@@ -40,6 +41,35 @@ pub struct LimitRow {
 }
 
 impl LimitRow {
+    /// A new row, set by the caller.
+    pub fn new(tx: &Tx<'_>, horse_id: Id<Horse>, limit: &Limit<Uuid>) -> Result<Self, Problem> {
+        let (kind, numbers) = Numbers::of(&limit.rule).ok_or_else(|| Problem::new(Kind::Internal))?;
+        let Numbers { value, min_efforts, clear_days, after_gap_days, ramp_days, max_per_session, max_per_7_days } =
+            numbers;
+        Ok(Self {
+            barn_id: tx.who.barn_id,
+            id: limit.id.into(),
+            horse_id,
+            kind: Coded(kind),
+            value,
+            min_efforts,
+            clear_days,
+            after_gap_days,
+            ramp_days,
+            max_per_session,
+            max_per_7_days,
+            source: Coded(limit.source),
+            hard: limit.hard,
+            valid_from: limit.valid_from,
+            valid_to: limit.valid_to,
+            from_height_cm: limit.from_height.map(|h| h.get().into()),
+            note: None,
+            set_by: tx.who.person_id,
+            version: 1,
+            created_at: tx.now,
+        })
+    }
+
     pub const fn numbers(&self) -> Numbers {
         Numbers {
             value: self.value,
@@ -80,4 +110,12 @@ pub fn of_horse(c: &mut AnyConn, barn: Id<Barn>, horse: Id<Horse>) -> QueryResul
         .order(workload_limit::id)
         .select(LimitRow::as_select())
         .load(c))
+}
+
+/// Stores new rows.
+pub fn insert(tx: &mut Tx<'_>, rows: &[LimitRow]) -> Result<(), Problem> {
+    for row in rows {
+        on_each!(tx.conn(), |c| diesel::insert_into(workload_limit::table).values(row).execute(c))?;
+    }
+    Ok(())
 }

@@ -1,6 +1,7 @@
 //! A workload limit as it crosses the wire.
 use crate::problem::FieldError;
 use crate::{choice, whole};
+use serde::Deserialize;
 use serde_json::{Map, Value};
 use stridewright_core::rest::Rule;
 
@@ -73,7 +74,8 @@ whole! {
 }
 
 /// The numbers of a limit, by name; which of them there are depends on its kind.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(default)]
 pub struct Numbers {
     pub value: Option<i32>,
     pub min_efforts: Option<i32>,
@@ -95,6 +97,13 @@ impl Numbers {
             ("max_per_session", self.max_per_session),
             ("max_per_7_days", self.max_per_7_days),
         ]
+    }
+
+    /// The kind and numbers of a rule.
+    pub fn of(rule: &Rule) -> Option<(LimitKind, Self)> {
+        let fields = serde_json::to_value(rule).ok()?;
+        let kind = serde_json::from_value(fields.get("kind")?.clone()).ok()?;
+        Some((kind, serde_json::from_value(fields).ok()?))
     }
 
     /// The rule that they and the kind make, or every fault of them.

@@ -1,0 +1,3 @@
+//! The limits on a horse's work.
+pub mod rows;
+pub mod wire;
