@@ -10,6 +10,11 @@ pub fn all() -> Routes {
         horses / handlers => list, create, get, change, remove;
         horses / ownerships => list_ownerships, create_ownership, get_ownership, end_ownership;
         horses / pairings => list_pairings, list_all_pairings, create_pairing, get_pairing, change_pairing, end_pairing;
+        arenas / handlers => list, create, get, change, remove;
+        exercises / handlers => list, create, get, change, remove;
+        exercises / revisions => list_revisions, create_revision, get_revision;
+        fence_sets / handlers => list, create, get, change, remove;
+        horses / handlers => list, create, get, change;
     }
     r
 }

@@ -58,6 +58,8 @@ text! {
     Title, 1 ..= 120, lines false, example "Two fences, 66 ft";
     /// A short mark: a fence's number, a line's name.
     Label, 1 ..= 40, lines false, example "1-2";
+    /// The number or letter painted beside a fence.
+    FenceLabel, 1 ..= 8, lines false, example "1";
     /// Free text.
     Note, 1 ..= 2000, lines true, example "Kept the rhythm to the second fence.";
     /// A reason that others will read.

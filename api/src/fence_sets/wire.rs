@@ -1,0 +1,66 @@
+//! A fence set as it crosses the wire.
+use crate::wire::page::{Cursor, PageSize};
+use crate::wire::patch::Patch;
+use crate::wire::text::Name;
+use crate::{input, query, whole};
+use serde::{Deserialize, Serialize};
+use stridewright_core::calendar::Instant;
+use stridewright_core::ids::{FenceSet, Id};
+use utoipa::ToSchema;
+
+whole! {
+    /// How many of one kind there are.
+    pub struct Pieces(0 ..= 2000), example 12
+}
+
+input! {
+    /// What is there, piece by piece.
+    #[derive(PartialEq, Eq, Serialize, Deserialize)]
+    pub struct FenceItems {
+        /// Pairs of wings or standards.
+        pub wings_pairs: Pieces,
+        pub poles: Pieces,
+        pub planks: Pieces,
+        pub fillers: Pieces,
+        pub cups: Pieces,
+        /// Cups that let the pole fall, for the back rail of a spread.
+        pub safety_cups: Pieces,
+    }
+}
+
+input! {
+    /// A new fence set.
+    pub struct FenceSetIn {
+        /// An id made by the client; the service makes one where it is absent.
+        pub id: Option<Id<FenceSet>>,
+        pub name: Name,
+        pub items: FenceItems,
+    }
+}
+
+input! {
+    /// What to change of a fence set.
+    pub struct FenceSetPatch {
+        pub name: Patch<Name>,
+        pub items: Patch<FenceItems>,
+    }
+}
+
+/// A fence set.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub struct FenceSetOut {
+    pub id: Id<FenceSet>,
+    pub name: Name,
+    pub items: FenceItems,
+    /// Since when it is no longer used.
+    pub removed_at: Option<Instant>,
+    pub created_at: Instant,
+}
+
+query! {
+    /// Which page of the fence sets.
+    pub struct FenceSetQuery {
+        pub cursor: Option<Cursor>,
+        pub limit: Option<PageSize>,
+    }
+}
