@@ -4,6 +4,7 @@ pub mod guesses;
 pub mod handlers;
 pub mod hashing;
 pub mod keys;
+pub mod me;
 pub mod sign_up;
 pub mod tokens;
 pub mod wire;

@@ -121,13 +121,24 @@ impl<E: Entity, A: Act> FromRequest for May<E, A> {
 }
 
 impl<E: Entity, A: Act> May<E, A> {
+    pub fn app(&self) -> &Arc<App> {
+        &self.app
+    }
+
+    /// Forgets the Idempotency-Key: the digest of a body with a password in it is not to be stored.
+    pub fn without_key(mut self) -> Self {
+        self.head.idempotency_key = None;
+        self
+    }
+
     /// 401, then 404, then 403.
     pub(super) fn judge(app: &App, c: &mut AnyConn, bearer: &Bearer, key: &E::Key) -> Result<(Standing, E), Problem> {
         let caller = Caller::prove(app, c, bearer)?;
         let hidden = || Problem::new(Kind::NotFound);
+        let now = app.clock.now();
         let who = match key.barn() {
-            Some(barn) => Standing::load(c, caller, barn)?.ok_or_else(hidden)?,
-            None => Standing::without_barn(caller),
+            Some(barn) => Standing::load(c, caller, barn, now)?.ok_or_else(hidden)?,
+            None => Standing::without_barn(caller, now),
         };
         let entity = E::find(c, &who, key)?.ok_or_else(hidden)?;
         match who.may(entity.resource(), A::ACTION, entity.relation(&who)) {

@@ -1,8 +1,9 @@
 //! How the caller stands in the barn: roles, wards, and the horses they own or ride.
 use super::caller::Caller;
 use crate::db::conn::AnyConn;
-use crate::db::schema::{barn, guardian, ownership, pairing, person};
+use crate::db::schema::{barn, ownership, pairing, person};
 use crate::on_each;
+use crate::people::rows::wards;
 use diesel::prelude::*;
 use stridewright_core::calendar::{Day, Instant, Zone};
 use stridewright_core::ids::{Account, Barn, Horse, Id, Person};
@@ -16,6 +17,8 @@ pub struct Standing {
     /// The barn of the address; nil where the address has none.
     pub barn_id: Id<Barn>,
     pub zone: Zone,
+    /// When the request was judged.
+    pub now: Instant,
     /// The caller's own person in the barn; a rail link's is the one who handed it out.
     pub person_id: Id<Person>,
     pub roles: Roles,
@@ -28,14 +31,15 @@ pub struct Standing {
 
 impl Standing {
     /// Of an account, where no barn is concerned.
-    pub fn without_barn(caller: Caller) -> Self {
+    pub fn without_barn(caller: Caller, now: Instant) -> Self {
         let (nil, zone) = (Uuid::nil(), Zone::utc());
         let (wards, owned, pairs) = (Vec::new(), Vec::new(), Vec::new());
-        Self { caller, barn_id: nil.into(), zone, person_id: nil.into(), roles: Roles::default(), wards, owned, pairs }
+        let (barn_id, person_id, roles) = (nil.into(), nil.into(), Roles::default());
+        Self { caller, barn_id, zone, now, person_id, roles, wards, owned, pairs }
     }
 
     /// Loads it; `None` where the caller is nobody in the barn, or there is no such barn.
-    pub fn load(c: &mut AnyConn, caller: Caller, barn_id: Id<Barn>) -> QueryResult<Option<Self>> {
+    pub fn load(c: &mut AnyConn, caller: Caller, barn_id: Id<Barn>, now: Instant) -> QueryResult<Option<Self>> {
         let Some(zone) =
             on_each!(c, |c| barn::table.find(barn_id).select(barn::time_zone).first::<String>(c).optional())?
         else {
@@ -45,11 +49,11 @@ impl Standing {
         match caller {
             Caller::Rail { barn, by, .. } if barn == barn_id => {
                 let roles = Roles { rail: true, ..Roles::default() };
-                let none = Self::without_barn(caller);
+                let none = Self::without_barn(caller, now);
                 Ok(Some(Self { barn_id, zone, person_id: by, roles, ..none }))
             }
             Caller::Rail { .. } => Ok(None),
-            Caller::Account { account, .. } => Self::member(c, caller, account, barn_id, zone),
+            Caller::Account { account, .. } => Self::member(c, caller, account, barn_id, zone, now),
         }
     }
 
@@ -59,6 +63,7 @@ impl Standing {
         account: Id<Account>,
         barn_id: Id<Barn>,
         zone: Zone,
+        now: Instant,
     ) -> QueryResult<Option<Self>> {
         let row: Option<(Id<Person>, bool, bool, bool)> = on_each!(c, |c| person::table
             .filter(person::barn_id.eq(barn_id).and(person::account_id.eq(account)).and(person::removed_at.is_null()))
@@ -66,13 +71,7 @@ impl Standing {
             .first(c)
             .optional())?;
         let Some((person_id, trainer, rider, owner)) = row else { return Ok(None) };
-        let wards: Vec<Id<Person>> = on_each!(c, |c| guardian::table
-            .filter(guardian::barn_id.eq(barn_id).and(guardian::guardian_id.eq(person_id)))
-            .inner_join(person::table.on(person::barn_id.eq(guardian::barn_id).and(person::id.eq(guardian::minor_id))))
-            .filter(person::removed_at.is_null())
-            .select(guardian::minor_id)
-            .order(guardian::minor_id)
-            .load(c))?;
+        let wards = wards(c, barn_id, person_id, now.day(&zone))?.into_iter().map(|(id, _)| id).collect::<Vec<_>>();
         let people: Vec<Id<Person>> = std::iter::once(person_id).chain(wards.iter().copied()).collect();
         let owned = on_each!(c, |c| ownership::table
             .filter(ownership::barn_id.eq(barn_id).and(ownership::ended_at.is_null()))
@@ -87,7 +86,7 @@ impl Standing {
         // a guardian acts as the riders and owners they are guardian of
         let roles =
             Roles { trainer, rider: rider || !wards.is_empty(), owner: owner || !wards.is_empty(), rail: false };
-        Ok(Some(Self { caller, barn_id, zone, person_id, roles, wards, owned, pairs }))
+        Ok(Some(Self { caller, barn_id, zone, now, person_id, roles, wards, owned, pairs }))
     }
 
     /// Whether the person is the caller, or a minor they are guardian of.

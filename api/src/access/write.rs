@@ -12,6 +12,7 @@ use crate::problem::table::Kind;
 use crate::state::App;
 use crate::wire::input::Input;
 use crate::wire::json::Json;
+use std::sync::Arc;
 use stridewright_core::calendar::Instant;
 use stridewright_core::policy::Action;
 
@@ -63,7 +64,7 @@ impl<E: Entity, A: Act> May<E, A> {
         let Self { key, bearer, app, head, .. } = self;
         // before the lock, or strangers could hold another barn's
         let (judged, key, bearer) = {
-            let app = std::sync::Arc::clone(&app);
+            let app = Arc::clone(&app);
             off_the_async_threads(move || {
                 let (who, _) = Self::judge(&app, &mut app.db.conn()?, &bearer, &key)?;
                 Ok((who, key, bearer))
@@ -128,12 +129,21 @@ impl Public {
         T: Send + 'static,
         F: FnOnce(&App, &mut AnyConn, Instant) -> Result<T, Problem> + Send + 'static,
     {
-        let app = std::sync::Arc::clone(&self.app);
-        let turn = app.db.turn().await?;
-        off_the_async_threads(move || {
-            let _turn = turn;
-            app.db.write(scope, |conn| work(&app, conn, app.clock.now()))
-        })
-        .await
+        write_unjudged(&self.app, scope, work).await
     }
+}
+
+/// Writes what no policy is asked about.
+pub async fn write_unjudged<T, F>(app: &Arc<App>, scope: Scope, work: F) -> Result<T, Problem>
+where
+    T: Send + 'static,
+    F: FnOnce(&App, &mut AnyConn, Instant) -> Result<T, Problem> + Send + 'static,
+{
+    let app = Arc::clone(app);
+    let turn = app.db.turn().await?;
+    off_the_async_threads(move || {
+        let _turn = turn;
+        app.db.write(scope, |conn| work(&app, conn, app.clock.now()))
+    })
+    .await
 }

@@ -53,6 +53,7 @@ pub struct WardOut {
 /// What an account is in one barn.
 #[derive(Debug, Clone, Serialize, ToSchema)]
 pub struct MembershipOut {
+    pub barn_id: Id<Barn>,
     pub barn: BarnOut,
     pub person_id: Id<Person>,
     /// None where the account is there as a guardian only.

@@ -6,7 +6,8 @@ pub fn all() -> Routes {
     let mut r = Routes::default();
     routes! { r,
         sign_in / sign_up => sign_up;
-        sign_in / handlers => create, refresh;
+        sign_in / handlers => create, refresh, sign_out, sign_out_everywhere;
+        sign_in / me => get_me, change_me, change_password, join;
         horses / handlers => list, create, get, change, remove;
         horses / ownerships => list_ownerships, create_ownership, get_ownership, end_ownership;
         horses / pairings => list_pairings, list_all_pairings, create_pairing, get_pairing, change_pairing, end_pairing;
@@ -14,7 +15,6 @@ pub fn all() -> Routes {
         exercises / handlers => list, create, get, change, remove;
         exercises / revisions => list_revisions, create_revision, get_revision;
         fence_sets / handlers => list, create, get, change, remove;
-        horses / handlers => list, create, get, change;
     }
     r
 }

@@ -1,6 +1,6 @@
 //! The rows of accounts.
 use super::wire::AccountOut;
-use crate::barns::memberships;
+use crate::barns::memberships::Membership;
 use crate::db::conn::AnyConn;
 use crate::db::schema::account;
 use crate::on_each;
@@ -26,6 +26,19 @@ pub struct AccountRow {
 
 pub fn find(c: &mut AnyConn, id: Id<Account>) -> QueryResult<Option<AccountRow>> {
     on_each!(c, |c| account::table.find(id).select(AccountRow::as_select()).first(c).optional())
+}
+
+/// Stores a changed row, as its next version.
+pub fn update(c: &mut AnyConn, row: AccountRow) -> QueryResult<AccountRow> {
+    let row = AccountRow { version: row.version + 1, ..row };
+    on_each!(c, |c| diesel::update(account::table.find(row.id))
+        .set((
+            account::name.eq(&row.name),
+            account::password_hash.eq(&row.password_hash),
+            account::version.eq(row.version),
+        ))
+        .execute(c))?;
+    Ok(row)
 }
 
 /// The account with the address, unless it is disabled.
@@ -57,13 +70,13 @@ pub fn insert(c: &mut AnyConn, row: &AccountRow) -> Result<(), Problem> {
 }
 
 /// The account as it sees itself.
-pub fn show(c: &mut AnyConn, row: AccountRow, now: Instant) -> Result<AccountOut, Problem> {
+pub fn show(row: AccountRow, memberships: Vec<Membership>) -> Result<AccountOut, Problem> {
     let internal = |_| Problem::new(Kind::Internal);
     Ok(AccountOut {
         id: row.id,
         email: row.email.try_into().map_err(internal)?,
         name: row.name.try_into().map_err(internal)?,
         created_at: row.created_at,
-        memberships: memberships::of(c, row.id, now)?,
+        memberships: memberships.into_iter().map(Membership::show).collect::<Result<_, Problem>>()?,
     })
 }

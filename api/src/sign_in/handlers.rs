@@ -1,38 +1,35 @@
 //! The addresses of sign-ins.
 use super::wire::{RefreshIn, SignInIn, SignInOut};
 use super::{accounts, guesses, tokens};
-use crate::access::guard::Public;
+use crate::access::caller::Caller;
+use crate::access::guard::{Entity, May, NoKey, Public, Remove};
 use crate::access::reply::Reply;
+use crate::access::standing::Standing;
+use crate::db::conn::AnyConn;
 use crate::db::pool::Scope;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use crate::wire::json::Json;
+use diesel::QueryResult;
+use stridewright_core::ids::{Account, Id, SignIn};
+use stridewright_core::policy::{Relation, Resource};
 
 /// Sign in.
 ///
 /// Answers an access token and a refresh token. After ten wrong guesses at one address within a quarter of
 /// an hour, further ones are answered 429 until it is over, whether or not the address has an account.
 #[utoipa::path(post, path = "/api/v1/sign-ins", request_body = SignInIn,
-    responses((status = 200, description = "The tokens of a new sign-in.", body = SignInOut)))]
+    responses((status = 201, description = "The tokens of a new sign-in.", body = SignInOut)))]
 pub async fn create(public: Public, body: Json<SignInIn>) -> Result<Reply<SignInOut>, Problem> {
     let SignInIn { email, password } = body.value()?;
-    let key = email.key();
-    let found = public
-        .write(Scope::Nothing, move |_, c, now| {
-            guesses::count(c, &key, now)?;
-            Ok(accounts::by_email(c, &key)?)
-        })
-        .await?;
-    let stored = found.as_ref().map(|row| row.password_hash.clone());
-    let checked = public.app().hasher.check(password.as_str().to_owned(), stored).await;
-    let key = email.key();
-    let (Ok(fits), row) = (&checked, found) else {
-        // not tried, so not counted
-        public.write(Scope::Nothing, move |_, c, _| Ok(guesses::take_back(c, &key)?)).await?;
-        return Err(checked.err().unwrap_or_else(|| Problem::new(Kind::Internal)));
+    let (key, wrong) = (email.key(), || Problem::new(Kind::WrongPassword));
+    let found = {
+        let key = key.clone();
+        public.read(move |_, c| Ok(accounts::by_email(c, &key)?)).await?
     };
-    let wrong = || Problem::new(Kind::WrongPassword);
-    let Some(row) = row.filter(|_| *fits) else { return Err(wrong()) };
+    let stored = found.as_ref().map(|row| row.password_hash.clone());
+    let fits = guesses::fits(public.app(), &key, &password, stored).await?;
+    let Some(row) = found.filter(|_| fits) else { return Err(wrong()) };
     public
         .write(Scope::Account(row.id), move |app, c, now| {
             // unless the password was changed meanwhile
@@ -41,7 +38,7 @@ pub async fn create(public: Public, body: Json<SignInIn>) -> Result<Reply<SignIn
                 return Err(wrong());
             }
             guesses::take_back(c, &key)?;
-            Ok(Reply::ok(&tokens::begin(app, c, row.id, now)?))
+            Ok(Reply::created(&tokens::begin(app, c, row.id, now)?, "/api/v1/me".to_owned()))
         })
         .await
 }
@@ -59,4 +56,54 @@ pub async fn refresh(public: Public, body: Json<RefreshIn>) -> Result<Reply<Sign
         .write(Scope::Account(token.account), move |app, c, now| tokens::exchange(app, c, &token, now))
         .await?
         .map(|tokens| Reply::ok(&tokens))
+}
+
+/// The sign-ins of the caller, and which of them sends the request.
+pub struct OwnSignIns {
+    pub account: Id<Account>,
+    pub current: Id<SignIn>,
+}
+
+impl Entity for OwnSignIns {
+    const NAME: &'static str = "sign_ins";
+    const RESOURCE: Resource = Resource::Account;
+    type Key = NoKey;
+
+    fn find(_: &mut AnyConn, who: &Standing, _: &NoKey) -> QueryResult<Option<Self>> {
+        Ok(match who.caller {
+            Caller::Account { account, sign_in } => Some(Self { account, current: sign_in }),
+            Caller::Rail { .. } => None,
+        })
+    }
+
+    fn relation(&self, _: &Standing) -> Relation {
+        Relation { own: true, ..Relation::default() }
+    }
+}
+
+/// Sign out.
+///
+/// Ends the sign-in that sends the request: its tokens are refused from the next request on.
+#[utoipa::path(delete, path = "/api/v1/sign-ins/current", responses((status = 204, description = "Signed out.")))]
+pub async fn sign_out(may: May<OwnSignIns, Remove>) -> Result<Reply<()>, Problem> {
+    may.write_empty(|tx, own| {
+        let now = tx.now;
+        tokens::end(tx.conn(), own.account, own.current, now)?;
+        Ok(Reply::empty())
+    })
+    .await
+}
+
+/// Sign out everywhere.
+///
+/// Ends every sign-in of the account, this one included.
+#[utoipa::path(delete, path = "/api/v1/sign-ins",
+    responses((status = 204, description = "Signed out everywhere.")))]
+pub async fn sign_out_everywhere(may: May<OwnSignIns, Remove>) -> Result<Reply<()>, Problem> {
+    may.write_empty(|tx, own| {
+        let now = tx.now;
+        tokens::end_all(tx.conn(), own.account, None, now)?;
+        Ok(Reply::empty())
+    })
+    .await
 }

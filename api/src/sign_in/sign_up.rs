@@ -4,6 +4,7 @@ use super::wire::{AccountIn, AccountOut};
 use crate::access::audit;
 use crate::access::guard::{Head, Public};
 use crate::access::reply::Reply;
+use crate::barns::memberships;
 use crate::barns::rows::found;
 use crate::barns::wire::BarnIn;
 use crate::db::conn::AnyConn;
@@ -82,5 +83,6 @@ fn create(
     };
     // the body holds a password: its digest is not kept
     audit::append(c, person.barn_id, row.id.uuid(), head, "account", &row.id.to_string(), 201, b"", now)?;
-    Ok(Reply::created(&accounts::show(c, row, now)?, "/api/v1/me".to_owned()))
+    let memberships = memberships::of(c, row.id, now)?;
+    Ok(Reply::created(&accounts::show(row, memberships)?, "/api/v1/me".to_owned()))
 }

@@ -54,7 +54,7 @@ fn grant(
         expires_in: app.settings.access_seconds,
         refresh_token: join_secret(PREFIX, account.uuid(), id.uuid(), &secret),
         account_id: account,
-        memberships: memberships::of(c, account, now)?,
+        memberships: memberships::show(c, account, now)?,
     })
 }
 

@@ -1,6 +1,7 @@
 //! Accounts and sign-ins as they cross the wire.
 use crate::barns::wire::{BarnIn, MembershipOut};
 use crate::input;
+use crate::wire::patch::Patch;
 use crate::wire::text::{Email, Name, Password, Secret};
 use serde::Serialize;
 use stridewright_core::calendar::Instant;
@@ -30,6 +31,28 @@ pub struct AccountOut {
     /// The barns it belongs to, and as what.
     #[schema(max_items = 100)]
     pub memberships: Vec<MembershipOut>,
+}
+
+input! {
+    /// What to change of one's account.
+    pub struct AccountPatch {
+        pub name: Patch<Name>,
+    }
+}
+
+input! {
+    /// A new password, and the present one.
+    pub struct PasswordChange {
+        pub old_password: Password,
+        pub new_password: Password,
+    }
+}
+
+input! {
+    /// The invitation to accept.
+    pub struct JoinIn {
+        pub invitation: Secret,
+    }
 }
 
 input! {
