@@ -14,6 +14,8 @@ pub mod limits;
 pub mod outings;
 pub mod people;
 pub mod problem;
+pub mod rail_links;
+pub mod rides;
 pub mod routes;
 pub mod sign_in;
 pub mod state;

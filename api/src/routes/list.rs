@@ -15,6 +15,8 @@ pub fn all() -> Routes {
         exercises / handlers => list, create, get, change, remove;
         exercises / revisions => list_revisions, create_revision, get_revision;
         fence_sets / handlers => list, create, get, change, remove;
+        rail_links / handlers => list, create, get, revoke;
+        rides / handlers => list, create, get, correct, choose, list_all, create_batch;
     }
     r
 }
