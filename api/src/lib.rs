@@ -1,11 +1,13 @@
 //! The Stridewright service: HTTP, database, pages.
 pub mod access;
+pub mod adjustability;
 pub mod app;
 pub mod arenas;
 pub mod barns;
 pub mod booking;
 pub mod config;
 pub mod db;
+pub mod evaluations;
 pub mod exercises;
 pub mod fence_sets;
 pub mod horses;

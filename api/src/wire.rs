@@ -3,7 +3,9 @@
 pub mod input;
 pub mod json;
 pub mod leaf;
+pub mod length;
 pub mod list;
 pub mod page;
 pub mod patch;
 pub mod text;
+pub mod typed;

@@ -7,6 +7,7 @@ use crate::problem::Problem;
 use crate::problem::table::Kind;
 use crate::state::App;
 use crate::wire::input::Input;
+use crate::wire::json::Json;
 use actix_web::web;
 use stridewright_core::calendar::Instant;
 
@@ -38,6 +39,16 @@ impl<E: Entity, A: Act> May<E, A> {
             work(&mut Look { conn, app: &self.app, who: &who, now }, entity)
         })
         .await
+    }
+
+    /// Judges, reads the body, and reads: for what is computed and not stored.
+    pub async fn read_body<B, T, F>(self, body: Json<B>, work: F) -> Result<T, Problem>
+    where
+        B: Input + Send + 'static,
+        T: Send + 'static,
+        F: FnOnce(&mut Look<'_>, E, B) -> Result<T, Problem> + Send + 'static,
+    {
+        self.read(move |look, entity| work(look, entity, Json::<B>::read(body.syntax()?)?)).await
     }
 
     /// Judges, reads the query, and reads.

@@ -2,7 +2,7 @@
 use super::check;
 use super::layout::Layout;
 use super::rows::ExerciseRow;
-use super::wire::{ExerciseLevel, RevisionIn, RevisionNumber, RevisionOut, RevisionQuery};
+use super::wire::{RevisionIn, RevisionNumber, RevisionOut, RevisionQuery};
 use crate::access::read::Look;
 use crate::access::write::Tx;
 use crate::arenas;
@@ -17,6 +17,7 @@ use crate::wire::page::{Cursor, Page, Rows};
 use diesel::prelude::*;
 use stridewright_core::calendar::Instant;
 use stridewright_core::ids::{Arena, Barn, Exercise, Id, Person};
+use stridewright_core::stride::Pair as Level;
 use stridewright_core::units::Centimetres;
 
 /// One row.
@@ -27,7 +28,7 @@ pub struct RevisionRow {
     pub exercise_id: Id<Exercise>,
     pub revision: i32,
     pub arena_id: Option<Id<Arena>>,
-    pub level: Coded<ExerciseLevel>,
+    pub level: Coded<Level>,
     pub layout: AsJson<Layout>,
     pub efforts: i32,
     pub pole_passes: i32,

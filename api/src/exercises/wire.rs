@@ -5,17 +5,14 @@ use crate::wire::list::List;
 use crate::wire::page::{Cursor, PageSize};
 use crate::wire::patch::{Patch, PatchNull};
 use crate::wire::text::{Note, Title};
-use crate::{choice, input, query, whole};
+use crate::{input, query, whole};
 use serde::Serialize;
 use stridewright_core::calendar::Instant;
 use stridewright_core::ids::{Arena, Exercise, Id, Person};
+use stridewright_core::stride::Pair as Level;
 use stridewright_core::units::Centimetres;
 use utoipa::ToSchema;
 
-choice! {
-    /// Whom the exercise is for.
-    pub enum ExerciseLevel { Novice, Usual, Schooled }
-}
 whole! {
     /// The number of a revision, from 1.
     #[derive(Hash)]
@@ -28,7 +25,8 @@ input! {
         /// Where it is placed; null where it is not yet.
         #[schema(example = json!(null))]
         pub arena_id: Option<Id<Arena>>,
-        pub level: ExerciseLevel,
+        /// Whom it is for.
+        pub level: Level,
         pub fences: List<Fence>,
         pub lines: Option<List<LayoutLine>>,
     }
@@ -61,7 +59,7 @@ pub struct RevisionOut {
     pub revision: RevisionNumber,
     /// Where it is placed; null where it is not.
     pub arena_id: Option<Id<Arena>>,
-    pub level: ExerciseLevel,
+    pub level: Level,
     pub fences: List<Fence>,
     pub lines: List<LayoutLine>,
     /// Jump efforts of one go: every fence once.

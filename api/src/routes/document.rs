@@ -61,7 +61,7 @@ fn finish(operation: &mut Value, access: &crate::access::guard::Access) {
         }
     }
     let has_body = operation.get("requestBody").is_some();
-    let writes = has_body || !matches!(access.action, None | Some(Action::Read));
+    let writes = if access.action.is_none() { has_body } else { access.action != Some(Action::Read) };
     if has_body {
         statuses.extend([415, 422]);
         operation["requestBody"]["required"] = true.into();

@@ -11,7 +11,11 @@ pub fn all() -> Routes {
         horses / handlers => list, create, get, change, remove;
         horses / ownerships => list_ownerships, create_ownership, get_ownership, end_ownership;
         horses / pairings => list_pairings, list_all_pairings, create_pairing, get_pairing, change_pairing, end_pairing;
+        adjustability / handlers => horse, pair;
+        adjustability / next_ask => horse_next, pair_next;
         arenas / handlers => list, create, get, change, remove;
+        evaluations / lines => line, barn_line;
+        evaluations / group_distances => group, barn_group;
         exercises / handlers => list, create, get, change, remove;
         exercises / revisions => list_revisions, create_revision, get_revision;
         fence_sets / handlers => list, create, get, change, remove;

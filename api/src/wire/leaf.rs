@@ -3,6 +3,7 @@ use super::input::Input;
 use crate::problem::FieldError;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
+use stridewright_core::adjustability;
 use stridewright_core::calendar::{Day, Instant, Zone};
 use stridewright_core::ids::Id;
 use stridewright_core::{rest, stride, units};
@@ -39,6 +40,8 @@ impl Leaf for units::Centimetres {}
 impl Leaf for stride::Profile {}
 impl Leaf for stride::Mover {}
 impl Leaf for stride::Pair {}
+impl Leaf for stride::SetAs {}
+impl Leaf for adjustability::Side {}
 impl Leaf for rest::Source {}
 impl Leaf for rest::Scope {}
 impl Leaf for rest::StandDownSource {}

@@ -54,6 +54,16 @@ pub fn find(c: &mut AnyConn, barn: Id<Barn>, horse: Id<Horse>, id: Id<Pairing>) 
         .optional())
 }
 
+/// The row by its id alone, where it is not ended.
+pub fn by_id(c: &mut AnyConn, barn: Id<Barn>, id: Id<Pairing>) -> QueryResult<Option<PairingRow>> {
+    on_each!(c, |c| pairing::table
+        .find((barn, id))
+        .filter(pairing::ended_at.is_null())
+        .select(PairingRow::as_select())
+        .first(c)
+        .optional())
+}
+
 /// A page of those that hold and that the caller may know of, in the order of their ids: their own, those of
 /// the horses they own, and for trainers all.
 pub fn page(look: &mut Look<'_>, of: Option<Id<Horse>>, query: &AllPairingQuery) -> Result<Page<PairingOut>, Problem> {

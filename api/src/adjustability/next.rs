@@ -1,0 +1,70 @@
+//! The proposal for a line.
+use super::progress::Progress;
+use super::wire::{AskOut, NextAskOut, NextAskQuery, Rung};
+use crate::problem::Problem;
+use crate::problem::table::Kind;
+use stridewright_core::adjustability::{Ask, Kind as LineKind, Line, Side, next_ask};
+use stridewright_core::stride::Line as Fences;
+use stridewright_core::units::Metres;
+
+/// What is said with every proposal (common practice, no source).
+const CAUTIONS: [&str; 3] = [
+    "Start low and easy; two stops mean lower or easier.",
+    "A fall ends the ride; stop when the horse tires.",
+    "The trainer on the ground decides.",
+];
+
+/// Proposes the next ask.
+pub fn propose(progress: &Progress, query: &NextAskQuery) -> Result<NextAskOut, Problem> {
+    let refused = |pointer: &str, rule: &str| Problem::field(Kind::InvalidQuery, pointer, "invalid", rule);
+    let distance = query.distance_m.0;
+    if distance.get() > 200.0 {
+        return Err(refused("?distance_m", "must be at most 200 m"));
+    }
+    let (first, second) = (query.first_height_cm.0.metres(), query.second_height_cm.0.metres());
+    let poles = query.poles.is_some_and(|poles| poles.0);
+    let allowance = Fences { distance, first, second }.allowance(progress.profile_stride);
+    let line = Line {
+        distance,
+        allowance: allowance.map_err(|_| Problem::new(Kind::Internal))?,
+        side: query.side.unwrap_or(Side::Either),
+        height: Metres::nearest(first.get().max(second.get())),
+        kind: if poles { LineKind::Pole } else { LineKind::Fence },
+        combination: query.combination.is_some_and(|combination| combination.0),
+    };
+    let next = next_ask(&line, &progress.range(), progress.own(), progress.as_of, &progress.settings)
+        .ok_or_else(|| refused("?distance_m", "must leave room for a stride between these heights"))?;
+    Ok(NextAskOut {
+        as_of: progress.as_of,
+        distance_m: distance,
+        distance_text: distance.into(),
+        natural: next.natural,
+        status: next.status,
+        status_words: next.status.words(),
+        reason: next.reason,
+        reason_words: next.reason.map(|reason| reason.words()),
+        ask: next.ask.as_ref().map(ask),
+        efforts: if poles { 0 } else { 2 * next.ladder.len() },
+        ladder: next.ladder,
+        rungs: next.rungs_m.into_iter().map(|m| Rung { distance_m: m, distance_text: m.into() }).collect(),
+        next_line_m: next.next_line_m,
+        next_line_text: next.next_line_m.map(Into::into),
+        cautions: CAUTIONS.to_vec(),
+    })
+}
+
+fn ask(ask: &Ask) -> AskOut {
+    AskOut {
+        count: ask.count,
+        distance_m: ask.distance_m,
+        distance_text: ask.distance_m.into(),
+        stride_m: ask.stride_m,
+        stride_text: ask.stride_m.into(),
+        stretch: ask.stretch,
+        chance: ask.chance,
+        cautious_chance: ask.cautious_chance,
+        forecast_chance: ask.forecast_chance,
+        approach_hint: ask.approach_hint,
+        approach_words: ask.approach_hint.map(|hint| hint.words()),
+    }
+}

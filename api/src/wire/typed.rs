@@ -1,0 +1,46 @@
+//! Numbers and truth values of a query string, where everything is text.
+use super::leaf::Leaf;
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use stridewright_core::units::{Centimetres, Metres};
+use utoipa::PartialSchema;
+use utoipa::openapi::RefOr;
+use utoipa::openapi::schema::Schema;
+
+fn read<T: DeserializeOwned>(text: &str) -> Result<T, String> {
+    let value: serde_json::Value = serde_json::from_str(text).map_err(|_| "is not a number, true or false")?;
+    serde_json::from_value(value).map_err(|e| e.to_string())
+}
+
+macro_rules! typed {
+    ($($(#[$doc:meta])* $name:ident($inner:ty);)*) => { $(
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, Deserialize)]
+        #[serde(try_from = "String")]
+        pub struct $name(pub $inner);
+
+        impl TryFrom<String> for $name {
+            type Error = String;
+            fn try_from(text: String) -> Result<Self, String> {
+                read(&text).map(Self)
+            }
+        }
+
+        impl PartialSchema for $name {
+            fn schema() -> RefOr<Schema> {
+                <$inner>::schema()
+            }
+        }
+        impl utoipa::ToSchema for $name {}
+        impl Leaf for $name {}
+    )* };
+}
+
+typed! {
+    /// Metres in a query.
+    QueryMetres(Metres);
+    /// Centimetres in a query.
+    QueryCentimetres(Centimetres);
+    /// True or false in a query.
+    QueryBool(bool);
+}
