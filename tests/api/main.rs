@@ -8,3 +8,6 @@
 )]
 
 mod horses;
+mod rail_links;
+mod rides;
+mod ringside;
