@@ -1,2 +1,5 @@
 //! Jumping elsewhere, done or planned.
+pub mod handlers;
+pub mod plan;
+pub mod rows;
 pub mod wire;

@@ -3,3 +3,6 @@ pub mod history;
 pub mod limits;
 pub mod presets;
 pub mod reasons;
+pub mod rider_stand_downs;
+pub mod stand_downs;
+pub mod words;

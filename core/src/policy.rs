@@ -85,10 +85,12 @@ pub enum Resource {
     Rest,
     /// What a pair can do, and what to ask next.
     PairProgress,
-    /// A limit set by the barn, a trainer or a vet.
+    /// A limit set by the barn or a trainer.
     Limit,
     /// A limit set by an owner.
     OwnerLimit,
+    /// A limit set by a vet, recorded by a trainer or an owner.
+    VetLimit,
     /// A horse's time without jumping or riding.
     HorseStandDown,
     /// A rider's time without riding; its reason is private.
@@ -113,7 +115,7 @@ pub enum Resource {
 
 impl Resource {
     /// All, in the order of the printed table.
-    pub const ALL: [Self; 22] = [
+    pub const ALL: [Self; 23] = [
         Self::Account,
         Self::Barn,
         Self::Person,
@@ -126,6 +128,7 @@ impl Resource {
         Self::PairProgress,
         Self::Limit,
         Self::OwnerLimit,
+        Self::VetLimit,
         Self::HorseStandDown,
         Self::RiderStandDown,
         Self::Outing,
@@ -193,7 +196,7 @@ fn allowed(roles: Roles, resource: Resource, action: Action, is: Relation) -> bo
         (R::Ownership | R::Workload, A::Read) => owner,
         (R::Pairing | R::PairProgress, A::Read) => owner || is.own,
         (R::Limit, A::Read) => owner,
-        (R::OwnerLimit, A::Read | A::Create | A::Change | A::Remove) => owner,
+        (R::OwnerLimit | R::VetLimit, A::Read | A::Create | A::Change | A::Remove) => owner,
         (R::HorseStandDown, A::Read | A::Create | A::Change | A::Clear) => owner,
         (R::RiderStandDown, A::Read) => is.own,
         (R::Outing, A::Read | A::Create | A::Change | A::Remove) => owner || rider,
@@ -213,8 +216,10 @@ const fn trainer(resource: Resource, action: Action) -> bool {
     !matches!(
         (resource, action),
         (Resource::OwnerLimit, Action::Create | Action::Change | Action::Remove)
-            | (Resource::OwnerLimit, Action::Override)
-            | (Resource::HorseStandDown | Resource::RiderStandDown, Action::Override)
+            | (
+                Resource::OwnerLimit | Resource::VetLimit | Resource::HorseStandDown | Resource::RiderStandDown,
+                Action::Override
+            )
     )
 }
 
@@ -231,9 +236,15 @@ fn known(roles: Roles, resource: Resource, is: Relation) -> bool {
         R::Account => false,
         R::Barn | R::Facility | R::Calendar | R::Evaluation | R::Invitation => roles.member(),
         R::Person | R::Session => is.own || is.owned || is.open,
-        R::Horse | R::Rest | R::Outing | R::Ownership | R::Workload | R::Limit | R::OwnerLimit | R::HorseStandDown => {
-            is.owned || is.paired
-        }
+        R::Horse
+        | R::Rest
+        | R::Outing
+        | R::Ownership
+        | R::Workload
+        | R::Limit
+        | R::OwnerLimit
+        | R::VetLimit
+        | R::HorseStandDown => is.owned || is.paired,
         R::Pairing | R::PairProgress | R::Entry | R::Ride => is.own || is.owned,
         R::RiderStandDown => is.own,
         R::RailLink => is.own || is.open,

@@ -69,7 +69,7 @@ fn a_stranger_is_told_of_nothing() {
 fn nobody_overrides_an_owner_or_a_stand_down() {
     let all = Roles { trainer: true, rider: true, owner: true, rail: false };
     let related = Relation { own: true, owned: true, paired: true, open: true };
-    for resource in [Resource::OwnerLimit, Resource::HorseStandDown, Resource::RiderStandDown] {
+    for resource in [Resource::OwnerLimit, Resource::VetLimit, Resource::HorseStandDown, Resource::RiderStandDown] {
         assert_eq!(may(all, resource, Action::Override, related), Verdict::Forbid);
     }
 }

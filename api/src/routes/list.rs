@@ -21,6 +21,12 @@ pub fn all() -> Routes {
         fence_sets / handlers => list, create, get, change, remove;
         rail_links / handlers => list, create, get, revoke;
         rides / handlers => list, create, get, correct, choose, list_all, create_batch;
+        workload / limits => list_limits, create_limit, get_limit, change_limit, end_limit;
+        workload / stand_downs => list_horse_stand_downs, create_horse_stand_down, get_horse_stand_down,
+            change_horse_stand_down, clear_horse_stand_down;
+        workload / rider_stand_downs => list_rider_stand_downs, create_rider_stand_down, get_rider_stand_down,
+            change_rider_stand_down, clear_rider_stand_down;
+        outings / handlers => list, create, get, change, cancel;
     }
     r
 }

@@ -147,3 +147,13 @@ pub fn end(tx: &mut Tx<'_>, row: &PairingRow) -> Result<(), Problem> {
         .execute(c))?;
     flags::test_again(tx, &[row.horse_id], &[row.rider_id])
 }
+
+/// Whether the rider is paired with the horse.
+pub fn is_paired(c: &mut AnyConn, barn: Id<Barn>, horse: Id<Horse>, rider: Id<Person>) -> QueryResult<bool> {
+    let found: i64 = on_each!(c, |c| pairing::table
+        .filter(pairing::barn_id.eq(barn).and(pairing::horse_id.eq(horse)).and(pairing::rider_id.eq(rider)))
+        .filter(pairing::ended_at.is_null())
+        .count()
+        .get_result(c))?;
+    Ok(found > 0)
+}

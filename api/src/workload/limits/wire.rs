@@ -1,9 +1,16 @@
 //! A workload limit as it crosses the wire.
 use crate::problem::FieldError;
-use crate::{choice, whole};
-use serde::Deserialize;
+use crate::wire::page::{Cursor, PageSize};
+use crate::wire::patch::{Patch, PatchNull};
+use crate::wire::text::Note;
+use crate::{choice, input, query, whole};
+use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
-use stridewright_core::rest::Rule;
+use stridewright_core::calendar::{Day, Instant};
+use stridewright_core::ids::{Horse, Id, Person, WorkloadLimit};
+use stridewright_core::rest::{Rule, Source};
+use stridewright_core::units::Centimetres;
+use utoipa::ToSchema;
 
 choice! {
     /// What a workload limit asks.
@@ -131,5 +138,102 @@ impl Numbers {
         serde_json::from_value(Value::Object(fields)).map_err(|e| {
             vec![FieldError::new(format!("/{}", needs.first().unwrap_or(&"value")), "invalid", e.to_string())]
         })
+    }
+}
+
+input! {
+    /// A new workload limit. Which numbers it has depends on its kind.
+    pub struct LimitIn {
+        /// An id made by the client; the service makes one where it is absent.
+        pub id: Option<Id<WorkloadLimit>>,
+        pub kind: LimitKind,
+        pub value: Option<LimitValue>,
+        pub min_efforts: Option<MinEfforts>,
+        pub clear_days: Option<ClearDays>,
+        pub after_gap_days: Option<GapDays>,
+        pub ramp_days: Option<RampDays>,
+        pub max_per_session: Option<LimitValue>,
+        pub max_per_7_days: Option<LimitValue>,
+        /// `trainer`, `owner` or `vet`; an owner's and a vet's limits are always strict.
+        pub source: Source,
+        /// Whether not even a trainer with a reason may pass it; it may where this is absent.
+        pub hard: Option<bool>,
+        /// The first day it is valid; always where absent.
+        pub valid_from: Option<Day>,
+        /// The last day it is valid; open where absent.
+        pub valid_to: Option<Day>,
+        /// It sees only efforts from this height on, and those of unknown height.
+        pub from_height_cm: Option<Centimetres>,
+        pub note: Option<Note>,
+    }
+}
+
+input! {
+    /// What to change of a workload limit.
+    pub struct LimitPatch {
+        pub value: Patch<LimitValue>,
+        pub min_efforts: Patch<MinEfforts>,
+        pub clear_days: Patch<ClearDays>,
+        pub after_gap_days: Patch<GapDays>,
+        pub ramp_days: Patch<RampDays>,
+        pub max_per_session: Patch<LimitValue>,
+        pub max_per_7_days: Patch<LimitValue>,
+        pub hard: Patch<bool>,
+        pub valid_from: PatchNull<Day>,
+        pub valid_to: PatchNull<Day>,
+        pub from_height_cm: PatchNull<Centimetres>,
+        pub note: PatchNull<Note>,
+    }
+}
+
+/// A rule about a horse's efforts. Limits are editable conventions, not veterinary advice.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub struct LimitOut {
+    pub id: Id<WorkloadLimit>,
+    pub horse_id: Id<Horse>,
+    pub kind: LimitKind,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 0, maximum = 5000)]
+    pub value: Option<i32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 1, maximum = 500)]
+    pub min_efforts: Option<i32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 0, maximum = 60)]
+    pub clear_days: Option<i32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 1, maximum = 365)]
+    pub after_gap_days: Option<i32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 1, maximum = 90)]
+    pub ramp_days: Option<i32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 0, maximum = 5000)]
+    pub max_per_session: Option<i32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(minimum = 0, maximum = 5000)]
+    pub max_per_7_days: Option<i32>,
+    pub source: Source,
+    pub hard: bool,
+    /// Whether nobody may override it: a hard one, an owner's or a vet's.
+    pub binding: bool,
+    /// The rule in words.
+    #[schema(max_length = 200)]
+    pub words: String,
+    pub valid_from: Option<Day>,
+    pub valid_to: Option<Day>,
+    pub from_height_cm: Option<Centimetres>,
+    pub note: Option<Note>,
+    pub set_by: Id<Person>,
+    pub created_at: Instant,
+}
+
+query! {
+    /// Which of a horse's limits.
+    pub struct LimitQuery {
+        /// Those valid on this day only; without it those that are over too.
+        pub on: Option<Day>,
+        pub cursor: Option<Cursor>,
+        pub limit: Option<PageSize>,
     }
 }
