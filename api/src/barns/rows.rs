@@ -1,13 +1,16 @@
 //! The rows of barns.
-use super::wire::{BarnIn, BarnOut, Labels, Units};
+use super::wire::{BarnIn, BarnOut, BarnPatch, BarnQuery, Labels, Units};
+use crate::access::read::Look;
 use crate::db::conn::AnyConn;
-use crate::db::schema::barn;
+use crate::db::schema::{barn, person};
 use crate::db::types::Coded;
 use crate::on_each;
 use crate::people::rows::{PersonRow, insert};
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use crate::state::App;
+use crate::wire::page::{Cursor, Page, Rows};
+use crate::wire::text::Name;
 use diesel::prelude::*;
 use stridewright_core::calendar::Instant;
 use stridewright_core::ids::{Account, Barn, Id};
@@ -79,4 +82,49 @@ pub fn found(
     let person = PersonRow::new(id, app.new_id(), Some(account), name, roles, now);
     insert(c, &person)?;
     Ok((row, person))
+}
+
+/// Applies a change and answers the new row.
+pub fn change(c: &mut AnyConn, row: BarnRow, patch: BarnPatch) -> QueryResult<BarnRow> {
+    let BarnPatch { name, time_zone, units, labels, riders_confirm } = patch;
+    let row = BarnRow {
+        name: name.into_option().map_or(row.name, Name::into_string),
+        time_zone: time_zone.into_option().map_or(row.time_zone, |zone| zone.as_str().to_owned()),
+        units: Coded(units.or(row.units.0)),
+        labels: Coded(labels.or(row.labels.0)),
+        riders_confirm: riders_confirm.or(row.riders_confirm),
+        version: row.version + 1,
+        ..row
+    };
+    on_each!(c, |c| diesel::update(barn::table.find(row.barn_id))
+        .set((
+            barn::name.eq(&row.name),
+            barn::time_zone.eq(&row.time_zone),
+            barn::units.eq(row.units),
+            barn::labels.eq(row.labels),
+            barn::riders_confirm.eq(row.riders_confirm),
+            barn::version.eq(row.version),
+        ))
+        .execute(c))?;
+    Ok(row)
+}
+
+/// A page of the account's barns, in the order of their ids.
+pub fn page(look: &mut Look<'_>, account: Id<Account>, query: &BarnQuery) -> Result<Page<BarnOut>, Problem> {
+    let size = query.limit.unwrap_or_default();
+    let after: Option<Id<Barn>> = query.cursor.as_ref().map(Cursor::key).transpose()?;
+    let rows: Vec<BarnRow> = on_each!(look.conn(), |c| {
+        let mut rows = barn::table
+            .inner_join(person::table.on(person::barn_id.eq(barn::barn_id)))
+            .filter(person::account_id.eq(account).and(person::removed_at.is_null()))
+            .select(BarnRow::as_select())
+            .order(barn::barn_id)
+            .limit(size.one_more())
+            .into_boxed();
+        if let Some(after) = after {
+            rows = rows.filter(barn::barn_id.gt(after));
+        }
+        rows.load(c)
+    })?;
+    Rows::cut(rows, size, |row| row.barn_id).show(BarnRow::show)
 }

@@ -1,7 +1,9 @@
 //! A barn as it crosses the wire.
 use crate::people::wire::Role;
+use crate::wire::page::{Cursor, PageSize};
+use crate::wire::patch::Patch;
 use crate::wire::text::{Name, ZoneName};
-use crate::{choice, input};
+use crate::{choice, input, query};
 use serde::Serialize;
 use stridewright_core::calendar::Instant;
 use stridewright_core::ids::{Barn, Id, Person};
@@ -27,6 +29,25 @@ input! {
         pub labels: Labels,
         /// Whether riders may confirm a booking themselves where every rule is green; no where it is not said.
         pub riders_confirm: Option<bool>,
+    }
+}
+
+input! {
+    /// What to change of a barn.
+    pub struct BarnPatch {
+        pub name: Patch<Name>,
+        pub time_zone: Patch<ZoneName>,
+        pub units: Patch<Units>,
+        pub labels: Patch<Labels>,
+        pub riders_confirm: Patch<bool>,
+    }
+}
+
+query! {
+    /// Which page of the barns.
+    pub struct BarnQuery {
+        pub cursor: Option<Cursor>,
+        pub limit: Option<PageSize>,
     }
 }
 

@@ -1,21 +1,22 @@
-//! The rows of invitations, and what happens when one is accepted.
-use crate::access::caller::split_secret;
-use crate::barns::memberships;
+//! The rows of invitations.
+use super::accept::PREFIX;
+use super::wire::{InvitationIn, InvitationOut, InvitationQuery};
+use crate::access::caller::join_secret;
+use crate::access::read::Look;
+use crate::access::write::Tx;
 use crate::db::conn::AnyConn;
 use crate::db::schema::invitation;
 use crate::on_each;
-use crate::people::guardians;
-use crate::people::rows::{self as people, PersonRow};
+use crate::people::rows as people;
+use crate::people::wire::{from_roles, to_roles};
 use crate::problem::Problem;
-use crate::state::{App, digest};
-use crate::wire::text::Secret;
+use crate::problem::table::Kind;
+use crate::state::digest;
+use crate::wire::page::{Cursor, Page, Rows};
 use diesel::prelude::*;
-use stridewright_core::calendar::{Instant, Zone};
-use stridewright_core::ids::{Account, Barn, Id, Invitation, Person};
+use stridewright_core::calendar::Instant;
+use stridewright_core::ids::{Barn, Id, Invitation, Person};
 use stridewright_core::policy::Roles;
-
-/// The kind of secret, which begins with it.
-pub const PREFIX: &str = "inv";
 
 /// One row.
 #[derive(Debug, Clone, Queryable, Selectable, Insertable)]
@@ -39,102 +40,114 @@ pub struct InvitationRow {
     pub created_at: Instant,
 }
 
-/// An invitation's secret as somebody presents it.
-#[derive(Debug, Clone)]
-pub struct Presented {
-    pub barn_id: Id<Barn>,
-    id: Id<Invitation>,
-    secret_hash: String,
-}
-
-/// One answer for all that is wrong with an invitation: it tells nothing about the barn.
-fn refused() -> Problem {
-    Problem::invalid("/invitation", "cannot be accepted: it is mistyped, used, revoked or expired")
-}
-
-impl Presented {
-    pub fn read(secret: &Secret) -> Result<Self, Problem> {
-        let rest = secret.as_str().strip_prefix(PREFIX).and_then(|rest| rest.strip_prefix('_'));
-        let (barn, id, secret) = rest.and_then(split_secret).ok_or_else(refused)?;
-        Ok(Self { barn_id: barn.into(), id: id.into(), secret_hash: digest(secret) })
+impl InvitationRow {
+    pub const fn roles(&self) -> Roles {
+        Roles { trainer: self.trainer, rider: self.rider, owner: self.owner, rail: false }
     }
 
-    /// The invitation, if it can be accepted now.
-    pub fn open(&self, c: &mut AnyConn, now: Instant) -> Result<InvitationRow, Problem> {
-        let row: Option<InvitationRow> = on_each!(c, |c| invitation::table
-            .find((self.barn_id, self.id))
-            .filter(invitation::secret_hash.eq(&self.secret_hash))
-            .filter(invitation::accepted_at.is_null().and(invitation::revoked_at.is_null()))
-            .filter(invitation::expires_at.gt(now))
+    /// The invitation as a trainer sees it; with its secret only once.
+    pub fn show(self, secret: Option<String>) -> Result<InvitationOut, Problem> {
+        Ok(InvitationOut {
+            id: self.id,
+            roles: from_roles(self.roles()),
+            name: self.name.try_into().map_err(|_| Problem::new(Kind::Internal))?,
+            person_id: self.person_id,
+            guardian_of: self.guardian_of,
+            expires_at: self.expires_at,
+            accepted_at: self.accepted_at,
+            accepted_by: self.accepted_by,
+            revoked_at: self.revoked_at,
+            created_by: self.created_by,
+            created_at: self.created_at,
+            secret,
+        })
+    }
+}
+
+pub fn find(c: &mut AnyConn, barn: Id<Barn>, id: Id<Invitation>) -> QueryResult<Option<InvitationRow>> {
+    on_each!(c, |c| invitation::table.find((barn, id)).select(InvitationRow::as_select()).first(c).optional())
+}
+
+/// A page of the invitations, in the order of their ids.
+pub fn page(look: &mut Look<'_>, query: &InvitationQuery) -> Result<Page<InvitationOut>, Problem> {
+    let (barn, size) = (look.who.barn_id, query.limit.unwrap_or_default());
+    let after: Option<Id<Invitation>> = query.cursor.as_ref().map(Cursor::key).transpose()?;
+    let rows: Vec<InvitationRow> = on_each!(look.conn(), |c| {
+        let mut rows = invitation::table
+            .filter(invitation::barn_id.eq(barn))
             .select(InvitationRow::as_select())
-            .first(c)
-            .optional())?;
-        row.ok_or_else(refused)
-    }
+            .order(invitation::id)
+            .limit(size.one_more())
+            .into_boxed();
+        if let Some(after) = after {
+            rows = rows.filter(invitation::id.gt(after));
+        }
+        rows.load(c)
+    })?;
+    Rows::cut(rows, size, |row| row.id).show(|row| row.show(None))
 }
 
-/// Accepts it for the account: links the person it names, adds to the person the account has there, or
-/// makes one. The barn's lock must be held.
-pub fn accept(
-    app: &App,
-    c: &mut AnyConn,
-    presented: &Presented,
-    account: (Id<Account>, String),
-    now: Instant,
-) -> Result<PersonRow, Problem> {
-    let row = presented.open(c, now)?;
-    let (account, name) = account;
-    let own = people::of_account(c, row.barn_id, account)?;
-    let person = match (row.person_id, own) {
-        (Some(_), Some(_)) => {
-            let message = "is for somebody who has no account in the barn yet; you have one";
-            return Err(Problem::invalid("/invitation", message));
+/// How long an invitation is good for where it is not said, in days.
+const DAYS: i64 = 14;
+
+/// Stores a new invitation; answers its row and its secret.
+pub fn create(tx: &mut Tx<'_>, new: InvitationIn) -> Result<(InvitationRow, String), Problem> {
+    let (barn_id, today, now) = (tx.who.barn_id, tx.who.today(tx.now), tx.now);
+    let roles = to_roles(&new.roles.0);
+    match (new.person_id, new.guardian_of) {
+        (None, None) if !roles.member() => {
+            return Err(Problem::invalid("/roles", "must name a role, unless person_id or guardian_of is given"));
         }
-        (Some(person), None) => {
-            memberships::require_room(c, account)?;
-            let person = people::find(c, row.barn_id, person)?.filter(|p| p.account_id.is_none());
-            add(c, person.ok_or_else(refused)?, Some(account), &row)?
-        }
-        (None, Some(own)) => add(c, own, Some(account), &row)?,
-        (None, None) => {
-            memberships::require_room(c, account)?;
-            let roles = Roles { trainer: row.trainer, rider: row.rider, owner: row.owner, rail: false };
-            let person = PersonRow::new(row.barn_id, app.new_id(), Some(account), name, roles, now);
-            people::insert(c, &person)?;
-            person
-        }
-    };
-    if let Some(minor) = row.guardian_of {
-        let zone = crate::barns::rows::find(c, row.barn_id)?.and_then(|barn| Zone::new(&barn.time_zone).ok());
-        let today = now.day(&zone.unwrap_or_else(Zone::utc));
-        let minor = people::find(c, row.barn_id, minor)?.filter(|p| p.is_minor(today)).ok_or_else(refused)?;
-        if person.is_minor(today) || person.id == minor.id {
-            return Err(refused());
-        }
-        guardians::add(c, &minor, &person, now)?;
+        (Some(_), Some(_)) => return Err(Problem::invalid("/guardian_of", "cannot stand beside person_id")),
+        _ => {}
     }
-    on_each!(c, |c| diesel::update(invitation::table.find((row.barn_id, row.id)))
-        .set((
-            invitation::accepted_at.eq(now),
-            invitation::accepted_by.eq(person.id),
-            invitation::version.eq(row.version + 1),
-        ))
+    if let Some(person) = new.person_id {
+        let found = people::find(tx.conn(), barn_id, person)?;
+        let person = found.ok_or_else(|| Problem::unknown_reference("/person_id", "person"))?;
+        if person.account_id.is_some() {
+            return Err(Problem::invalid("/person_id", "has a sign-in already"));
+        }
+    }
+    if let Some(minor) = new.guardian_of {
+        let found = people::find(tx.conn(), barn_id, minor)?;
+        let minor = found.ok_or_else(|| Problem::unknown_reference("/guardian_of", "person"))?;
+        if !minor.is_minor(today) {
+            return Err(Problem::invalid("/guardian_of", "must be a minor"));
+        }
+    }
+    let (id, secret) = (new.id.unwrap_or_else(|| tx.app.new_id()), tx.app.new_secret());
+    let days = new.expires_in_days.map_or(DAYS, |days| i64::from(days.get()));
+    let row = InvitationRow {
+        barn_id,
+        id,
+        secret_hash: digest(&secret),
+        name: new.name.into_string(),
+        trainer: roles.trainer,
+        rider: roles.rider,
+        owner: roles.owner,
+        person_id: new.person_id,
+        guardian_of: new.guardian_of,
+        expires_at: now.plus_seconds(days * 24 * 3600),
+        accepted_at: None,
+        accepted_by: None,
+        revoked_at: None,
+        created_by: tx.who.person_id,
+        version: 1,
+        created_at: now,
+    };
+    on_each!(tx.conn(), |c| diesel::insert_into(invitation::table).values(&row).execute(c))?;
+    Ok((row, join_secret(PREFIX, barn_id.uuid(), id.uuid(), &secret)))
+}
+
+/// Takes it back, as long as nobody accepted it.
+pub fn revoke(tx: &mut Tx<'_>, row: &InvitationRow) -> Result<(), Problem> {
+    if row.accepted_at.is_some() || row.revoked_at.is_some() {
+        let detail = "The invitation was accepted or revoked before.";
+        return Err(Problem::new(Kind::WrongState).with_detail(detail));
+    }
+    let now = tx.now;
+    on_each!(tx.conn(), |c| diesel::update(invitation::table.find((row.barn_id, row.id)))
+        .set((invitation::revoked_at.eq(now), invitation::version.eq(row.version + 1)))
         .execute(c))?;
-    Ok(person)
-}
-
-fn add(
-    c: &mut AnyConn,
-    person: PersonRow,
-    account_id: Option<Id<Account>>,
-    row: &InvitationRow,
-) -> QueryResult<PersonRow> {
-    let person = PersonRow {
-        account_id,
-        trainer: person.trainer || row.trainer,
-        rider: person.rider || row.rider,
-        owner: person.owner || row.owner,
-        ..person
-    };
-    people::update(c, person)
+    Ok(())
 }

@@ -1,12 +1,18 @@
 //! The rows of people.
-use super::wire::{Role, from_roles};
+use super::wire::{PersonOut, PersonQuery, Role, from_roles};
+use crate::access::read::Look;
+use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
 use crate::db::schema::{guardian, person};
 use crate::on_each;
+use crate::problem::Problem;
+use crate::problem::table::Kind;
+use crate::wire::page::{Cursor, Page, Rows};
 use diesel::prelude::*;
 use stridewright_core::calendar::{Day, Instant};
 use stridewright_core::ids::{Account, Barn, Id, Person};
 use stridewright_core::policy::Roles;
+use stridewright_core::units::Metres;
 
 /// One row.
 #[derive(Debug, Clone, Queryable, Selectable, Insertable)]
@@ -140,4 +146,53 @@ pub fn wards(
         .filter(|(_, _, born, said)| is_minor(*born, *said, today))
         .map(|(id, name, ..)| (id, name))
         .collect())
+}
+
+/// The person as the caller may see them.
+pub fn show(row: PersonRow, who: &Standing) -> Result<PersonOut, Problem> {
+    let internal = || Problem::new(Kind::Internal);
+    let (id, name) = (row.id, row.name.clone().try_into().map_err(|_| internal())?);
+    if !who.roles.trainer && !who.is_own(row.id) {
+        let (birth_date, minor, step_m, linked, created_at) = (None, None, None, None, None);
+        return Ok(PersonOut { id, name, roles: vec![Role::Trainer], birth_date, minor, step_m, linked, created_at });
+    }
+    Ok(PersonOut {
+        id,
+        name,
+        roles: row.roles(),
+        birth_date: row.birth_date,
+        minor: Some(row.is_minor(who.today(who.now))),
+        step_m: row.step_m.map(Metres::new).transpose().map_err(|_| internal())?,
+        linked: Some(row.account_id.is_some()),
+        created_at: Some(row.created_at),
+    })
+}
+
+/// A page of the people the caller may know of, in the order of their ids.
+pub fn page(look: &mut Look<'_>, query: &PersonQuery) -> Result<Page<PersonOut>, Problem> {
+    let (who, size) = (look.who, query.limit.unwrap_or_default());
+    let after: Option<Id<Person>> = query.cursor.as_ref().map(Cursor::key).transpose()?;
+    let rows: Vec<PersonRow> = on_each!(look.conn(), |c| {
+        let mut rows = person::table
+            .filter(person::barn_id.eq(who.barn_id).and(person::removed_at.is_null()))
+            .select(PersonRow::as_select())
+            .order(person::id)
+            .limit(size.one_more())
+            .into_boxed();
+        // of a trainer others know no other role
+        rows = match (who.roles.trainer, query.role) {
+            (_, Some(Role::Trainer)) => rows.filter(person::trainer),
+            (true, Some(Role::Rider)) => rows.filter(person::rider),
+            (true, Some(Role::Owner)) => rows.filter(person::owner),
+            (true, None) => rows,
+            (false, Some(Role::Rider)) => rows.filter(person::rider.and(person::id.eq_any(who.own_people()))),
+            (false, Some(Role::Owner)) => rows.filter(person::owner.and(person::id.eq_any(who.own_people()))),
+            (false, None) => rows.filter(person::trainer.or(person::id.eq_any(who.own_people()))),
+        };
+        if let Some(after) = after {
+            rows = rows.filter(person::id.gt(after));
+        }
+        rows.load(c)
+    })?;
+    Rows::cut(rows, size, |row| row.id).show(|row| show(row, who))
 }

@@ -1,7 +1,15 @@
 //! People as they cross the wire.
-use crate::choice;
-use crate::wire::list::Member;
+use crate::wire::list::{List, Member};
+use crate::wire::page::{Cursor, PageSize};
+use crate::wire::patch::{Patch, PatchNull};
+use crate::wire::text::Name;
+use crate::{choice, input, query};
+use serde::Serialize;
+use stridewright_core::calendar::{Day, Instant};
+use stridewright_core::ids::{Id, Person};
 use stridewright_core::policy::Roles;
+use stridewright_core::units::Metres;
+use utoipa::ToSchema;
 
 choice! {
     /// What somebody is in a barn; one may be several.
@@ -22,4 +30,88 @@ pub fn to_roles(list: &[Role]) -> Roles {
 pub fn from_roles(roles: Roles) -> Vec<Role> {
     let all = [(roles.trainer, Role::Trainer), (roles.rider, Role::Rider), (roles.owner, Role::Owner)];
     all.into_iter().filter(|(has, _)| *has).map(|(_, role)| role).collect()
+}
+
+input! {
+    /// A new person.
+    pub struct PersonIn {
+        /// An id made by the client; the service makes one where it is absent.
+        pub id: Option<Id<Person>>,
+        pub name: Name,
+        pub roles: List<Role>,
+        pub birth_date: Option<Day>,
+        /// Whether they are under 18, where the birth date is not known; no where it is not said.
+        pub minor: Option<bool>,
+        /// The length of their own step, for walking distances; 0.3 to 1.5.
+        pub step_m: Option<Metres>,
+    }
+}
+
+input! {
+    /// What to change of a person.
+    pub struct PersonPatch {
+        pub name: Patch<Name>,
+        pub roles: Patch<List<Role>>,
+        pub birth_date: PatchNull<Day>,
+        /// Only where there is no birth date.
+        pub minor: Patch<bool>,
+        /// The length of their own step; 0.3 to 1.5.
+        pub step_m: PatchNull<Metres>,
+    }
+}
+
+/// A person, as far as the reader may know them: of a trainer, others see the name and that role.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub struct PersonOut {
+    pub id: Id<Person>,
+    pub name: Name,
+    #[schema(max_items = 3)]
+    pub roles: Vec<Role>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub birth_date: Option<Day>,
+    /// Whether they are under 18 today: by the birth date where there is one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub minor: Option<bool>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub step_m: Option<Metres>,
+    /// Whether they have a sign-in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub linked: Option<bool>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub created_at: Option<Instant>,
+}
+
+query! {
+    /// Which page of the people.
+    pub struct PersonQuery {
+        pub cursor: Option<Cursor>,
+        pub limit: Option<PageSize>,
+        /// Only those who hold this role.
+        pub role: Option<Role>,
+    }
+}
+
+input! {
+    /// Who becomes a minor's guardian.
+    pub struct GuardianIn {
+        /// An adult of the barn.
+        pub guardian_id: Id<Person>,
+    }
+}
+
+/// A guardian of a minor.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub struct GuardianOut {
+    /// The guardian, a person of the barn.
+    pub guardian_id: Id<Person>,
+    pub name: Name,
+    pub created_at: Instant,
+}
+
+query! {
+    /// Which page of the guardians.
+    pub struct GuardianQuery {
+        pub cursor: Option<Cursor>,
+        pub limit: Option<PageSize>,
+    }
 }

@@ -8,6 +8,10 @@ pub fn all() -> Routes {
         sign_in / sign_up => sign_up;
         sign_in / handlers => create, refresh, sign_out, sign_out_everywhere;
         sign_in / me => get_me, change_me, change_password, join;
+        barns / handlers => list, create, get, change;
+        people / handlers => list, create, get, change, remove;
+        people / guardians => list_guardians, create_guardian, get_guardian, end_guardian;
+        invitations / handlers => list, create, get, revoke;
         horses / handlers => list, create, get, change, remove;
         horses / ownerships => list_ownerships, create_ownership, get_ownership, end_ownership;
         horses / pairings => list_pairings, list_all_pairings, create_pairing, get_pairing, change_pairing, end_pairing;

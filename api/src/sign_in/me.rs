@@ -12,7 +12,7 @@ use crate::barns::memberships::{self, Membership};
 use crate::barns::wire::MembershipOut;
 use crate::db::conn::AnyConn;
 use crate::db::pool::{Scope, lock};
-use crate::invitations::rows::{Presented, accept};
+use crate::invitations::accept::{Presented, accept};
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use crate::state::digest;
@@ -120,7 +120,7 @@ pub async fn change_password(may: May<OwnSignIns, Change>, body: Json<PasswordCh
 
 /// The barns of the caller's account.
 pub struct OwnMemberships {
-    row: AccountRow,
+    pub row: AccountRow,
 }
 
 impl Entity for OwnMemberships {

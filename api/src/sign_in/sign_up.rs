@@ -9,7 +9,7 @@ use crate::barns::rows::found;
 use crate::barns::wire::BarnIn;
 use crate::db::conn::AnyConn;
 use crate::db::pool::Scope;
-use crate::invitations::rows::{Presented, accept};
+use crate::invitations::accept::{Presented, accept};
 use crate::problem::Problem;
 use crate::state::App;
 use crate::wire::json::Json;
