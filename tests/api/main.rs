@@ -7,6 +7,9 @@
     reason = "a test that cannot go on must stop, and say where"
 )]
 
+mod arenas;
+mod evaluations;
+mod exercises;
 mod horses;
 mod rail_links;
 mod rides;
