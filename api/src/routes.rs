@@ -55,7 +55,9 @@ impl Routes {
         }
         let mut schemas = Vec::new();
         D::schemas(&mut schemas);
-        for (name, schema) in schemas {
+        Args::schemas(&mut schemas);
+        // a list stands in place: each is another type
+        for (name, schema) in schemas.into_iter().filter(|(name, _)| name != "List") {
             if self.schemas.get(&name).is_some_and(|old| *old != schema) {
                 self.clashes.push(format!("schema {name} has two meanings"));
             }

@@ -1,5 +1,6 @@
 //! What every request shares: the database, the clock, the random source, the settings.
 use crate::db::pool::Db;
+use crate::health::counts::Counts;
 use crate::sign_in::hashing::Hasher;
 use crate::sign_in::keys::Keys;
 use jiff::Timestamp;
@@ -69,12 +70,13 @@ pub struct App {
     pub keys: Keys,
     pub hasher: Hasher,
     pub settings: Settings,
+    pub counts: Counts,
 }
 
 impl App {
     pub fn new(db: Db, clock: Arc<dyn Clock>, random: Arc<dyn Random>, settings: Settings) -> Self {
         let hasher = Hasher::new(settings.password_memory_kib);
-        Self { db, clock, random, keys: Keys::default(), hasher, settings }
+        Self { db, clock, random, keys: Keys::default(), hasher, settings, counts: Counts::default() }
     }
 
     /// A new UUIDv7.

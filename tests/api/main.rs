@@ -1,4 +1,4 @@
-//! The service over HTTP, one file a thing.
+//! The service over HTTP, one file a thing; and the rules of the house.
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
@@ -7,10 +7,15 @@
     reason = "a test that cannot go on must stop, and say where"
 )]
 
-mod arenas;
-mod evaluations;
-mod exercises;
+mod bodies;
+mod crash;
+mod document;
+mod health;
 mod horses;
+mod keys;
+mod lint;
+mod migrations;
+mod order_of_answers;
 mod rail_links;
 mod rides;
 mod ringside;

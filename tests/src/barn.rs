@@ -38,18 +38,8 @@ impl World {
     }
 
     pub fn new(server: &'static Server) -> Self {
-        let anonymous = Client::new(&server.base);
-        let email = fresh_email("trainer");
-        let body = json!({
-            "email": email, "name": "Mara", "password": PASSWORD,
-            "barn": {"name": "Long Meadow", "time_zone": "Europe/Lisbon", "units": "metric", "labels": "british"}
-        });
-        anonymous.post("/api/v1/accounts", body).expect(201);
-        let client = sign_in(&anonymous, &email);
-        let me = client.get("/api/v1/me").expect(200);
-        let membership = &me["memberships"][0];
-        let text = |field: &str| membership[field].as_str().expect("a membership").to_owned();
-        Self { server, barn_id: text("barn_id"), trainer: Member { client, email, person_id: text("person_id") } }
+        let (barn_id, trainer) = found(&Client::new(&server.base));
+        Self { server, barn_id, trainer }
     }
 
     /// The address of something of this barn: `at("horses")`.
@@ -80,14 +70,34 @@ impl World {
     }
 }
 
+/// Founds a barn; answers its id and its trainer.
+pub fn found(anonymous: &Client) -> (String, Member) {
+    let email = fresh_email("trainer");
+    let barn = json!({"name": "Long Meadow", "time_zone": "Europe/Lisbon", "units": "metric", "labels": "british"});
+    let account = json!({"email": email, "name": "Mara", "password": PASSWORD, "barn": barn});
+    anonymous.post("/api/v1/accounts", account).expect(201);
+    let trainer = sign_in(anonymous, &email);
+    (trainer.barn_id, trainer.member)
+}
+
 /// An e-mail address that nobody has used.
 pub fn fresh_email(who: &str) -> String {
     format!("{who}.{}@example.org", fresh())
 }
 
-/// Signs in and answers the client with its token.
+/// Somebody who signed in, and the first barn they belong to.
+pub struct SignedIn {
+    pub member: Member,
+    pub barn_id: String,
+}
+
+/// Signs in.
 #[track_caller]
-pub fn sign_in(anonymous: &Client, email: &str) -> Client {
+pub fn sign_in(anonymous: &Client, email: &str) -> SignedIn {
     let answer = anonymous.post("/api/v1/sign-ins", json!({"email": email, "password": PASSWORD})).expect(201);
-    anonymous.with_token(&answer.text_of("access_token"))
+    let membership = &answer["memberships"][0];
+    let text = |value: &Value| value.as_str().expect("a membership").to_owned();
+    let (barn_id, person_id) = (text(&membership["barn"]["id"]), text(&membership["person_id"]));
+    let client = anonymous.with_token(&answer.text_of("access_token"));
+    SignedIn { member: Member { client, email: email.to_owned(), person_id }, barn_id }
 }

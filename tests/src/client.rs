@@ -111,27 +111,29 @@ impl Ask<'_> {
         self.header("Content-Type", content_type)
     }
 
+    #[track_caller]
     pub fn send(self) -> Answer {
-        let mut request =
-            Request::builder().method(self.method.as_str()).uri(format!("{}{}", self.client.base, self.path));
+        self.try_send().unwrap_or_else(|e| panic!("{e}"))
+    }
+
+    /// The same where the service may be gone.
+    pub fn try_send(self) -> Result<Answer, String> {
+        let asked = format!("{} {}", self.method, self.path);
+        let address = format!("{}{}", self.client.base, self.path);
+        let mut request = Request::builder().method(self.method.as_str()).uri(address);
         for (name, value) in &self.headers {
             request = request.header(name, value);
         }
-        let asked = format!("{} {}", self.method, self.path);
         let sent = match self.body {
             Some(body) => agent().run(request.body(body).expect("a request")),
             None => agent().run(request.body(()).expect("a request")),
         };
-        let mut response = sent.unwrap_or_else(|e| panic!("{asked}: {e}"));
-        let bytes =
-            response.body_mut().with_config().limit(64 << 20).read_to_vec().unwrap_or_else(|e| panic!("{asked}: {e}"));
-        Answer {
-            asked,
-            status: response.status().as_u16(),
-            headers: response.headers().clone(),
-            json: serde_json::from_slice(&bytes).unwrap_or(Value::Null),
-            bytes,
-        }
+        let failed = |e: ureq::Error| format!("{asked}: {e}");
+        let mut response = sent.map_err(failed)?;
+        let bytes = response.body_mut().with_config().limit(64 << 20).read_to_vec().map_err(failed)?;
+        let (status, headers) = (response.status().as_u16(), response.headers().clone());
+        let json = serde_json::from_slice(&bytes).unwrap_or(Value::Null);
+        Ok(Answer { asked, status, headers, json, bytes })
     }
 }
 

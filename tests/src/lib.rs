@@ -12,6 +12,7 @@
 pub mod barn;
 pub mod client;
 pub mod postgres;
+pub mod program;
 pub mod server;
 pub mod temporary;
 

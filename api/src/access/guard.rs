@@ -14,6 +14,8 @@ use std::marker::PhantomData;
 use std::sync::Arc;
 use stridewright_core::ids::{Barn, Id};
 use stridewright_core::policy::{Action, Relation, Resource, Verdict};
+use utoipa::ToSchema;
+use utoipa::openapi::{RefOr, Schema};
 
 /// The ids in an address.
 pub trait Key: DeserializeOwned + Send + 'static {
@@ -214,20 +216,34 @@ impl<E: Entity, A: Act> Guard for May<E, A> {
 )]
 pub trait Guarded {
     fn access() -> Access;
+    /// Types that only the parameters of its query name.
+    fn schemas(into: &mut Schemas);
 }
+
+/// Schemas by name.
+pub type Schemas = Vec<(String, RefOr<Schema>)>;
 
 #[diagnostic::on_unimplemented(
     message = "`{Self}` could answer before the guard does; use `Json<T>` or `Query<T>` of this crate"
 )]
-pub trait AfterGuard {}
+pub trait AfterGuard {
+    fn schemas(_: &mut Schemas) {}
+}
 impl<T> AfterGuard for crate::wire::json::Json<T> {}
-impl<T> AfterGuard for super::query::Query<T> {}
+impl<T: ToSchema> AfterGuard for super::query::Query<T> {
+    fn schemas(into: &mut Schemas) {
+        T::schemas(into);
+    }
+}
 
 macro_rules! guarded {
     ($($t:ident)*) => {
         impl<G: Guard, $($t: AfterGuard),*> Guarded for (G, $($t,)*) {
             fn access() -> Access {
                 G::access()
+            }
+            fn schemas(_into: &mut Schemas) {
+                $($t::schemas(_into);)*
             }
         }
     };

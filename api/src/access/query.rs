@@ -52,7 +52,7 @@ impl<T: Input> Query<T> {
 macro_rules! query {
     ($(#[$meta:meta])* pub struct $name:ident { $($(#[$fmeta:meta])* pub $field:ident : $ty:ty),* $(,)? }) => {
         $(#[$meta])*
-        #[derive(Debug, Clone, utoipa::IntoParams)]
+        #[derive(Debug, Clone, utoipa::IntoParams, utoipa::ToSchema)]
         #[into_params(parameter_in = Query)]
         pub struct $name { $($(#[$fmeta])* pub $field: $ty),* }
 

@@ -28,7 +28,9 @@ query! {
         pub as_of: Option<Day>,
         /// Between the fences, along the track.
         pub distance_m: QueryMetres,
+        /// Of the line's first fence.
         pub first_height_cm: QueryCentimetres,
+        /// Of its second.
         pub second_height_cm: QueryCentimetres,
         /// What is to be schooled; either where it is not said.
         pub side: Option<Side>,

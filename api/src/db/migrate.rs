@@ -33,6 +33,14 @@ pub fn down(conn: &mut AnyConn) -> Outcome<()> {
     })
 }
 
+/// Whether nothing is pending.
+pub fn is_current(conn: &mut AnyConn) -> Outcome<bool> {
+    match conn {
+        AnyConn::Sqlite(c) => Ok(!c.has_pending_migration(SQLITE)?),
+        AnyConn::Pg(c) => Ok(!c.has_pending_migration(POSTGRES)?),
+    }
+}
+
 /// The names in each tree, for the test that they are the same.
 pub fn names() -> Outcome<(Vec<String>, Vec<String>)> {
     let sqlite = MigrationSource::<Sqlite>::migrations(&SQLITE)?;

@@ -134,6 +134,15 @@ impl Db {
         .map_err(|_| Busy)
     }
 
+    /// Connections in use, and connections there may be.
+    pub fn in_use(&self) -> (u32, u32) {
+        let (state, most) = match &self.pool {
+            AnyPool::Sqlite(pool) => (pool.state(), pool.max_size()),
+            AnyPool::Pg(pool) => (pool.state(), pool.max_size()),
+        };
+        (state.connections.saturating_sub(state.idle_connections), most)
+    }
+
     /// Waits for a turn to write: on SQLite there is one writer, whose queue is kept here rather than
     /// in the database, which would make the waiters poll.
     pub async fn turn(&self) -> Result<OwnedSemaphorePermit, Busy> {

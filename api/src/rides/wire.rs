@@ -327,7 +327,9 @@ query! {
 query! {
     /// Which rides, and which page of them.
     pub struct RideQuery {
+        /// Only this horse's.
         pub horse_id: Option<Id<Horse>>,
+        /// Only this rider's.
         pub rider_id: Option<Id<Person>>,
         /// The first day, on the barn's calendar.
         pub from: Option<Day>,

@@ -66,7 +66,15 @@ fn finish(operation: &mut Value, access: &crate::access::guard::Access) {
         statuses.extend([415, 422]);
         operation["requestBody"]["required"] = true.into();
     }
-    if operation["parameters"].as_array().is_some_and(|list| list.iter().any(|p| p["in"] == "query")) {
+    for parameter in operation["parameters"].as_array_mut().into_iter().flatten().filter(|p| p["in"] == "query") {
+        let usual = match parameter["name"].as_str() {
+            Some("cursor") => "Where the page starts: the next_cursor of the page before.",
+            Some("limit") => "How many items the page has at most.",
+            _ => "",
+        };
+        if parameter.get("description").is_none() && !usual.is_empty() {
+            parameter["description"] = usual.into();
+        }
         statuses.push(422);
     }
     if writes {

@@ -18,7 +18,7 @@ pub fn fill(document: &mut Value) {
             let Some(responses) = operation.get_mut("responses").and_then(Value::as_object_mut) else { continue };
             for response in responses.values_mut() {
                 let Some(media) = response.get_mut("content").and_then(Value::as_object_mut) else { continue };
-                for content in media.values_mut() {
+                for (_, content) in media.iter_mut().filter(|(kind, _)| kind.ends_with("json")) {
                     add_example(content, &schemas);
                 }
             }
@@ -30,6 +30,16 @@ pub fn fill(document: &mut Value) {
             schema["additionalProperties"] = false.into();
         }
     }
+    drop_unused(document);
+}
+
+/// Registering a type brings the types inside it, some of which then stand in place.
+fn drop_unused(document: &mut Value) {
+    let mut used = BTreeSet::new();
+    let schemas = document["components"]["schemas"].take();
+    collect(document, &schemas, &mut used);
+    let kept = schemas.as_object().into_iter().flatten().filter(|(name, _)| used.contains(*name));
+    document["components"]["schemas"] = Value::Object(kept.map(|(n, s)| (n.clone(), s.clone())).collect());
 }
 
 fn add_example(content: &mut Value, schemas: &Value) {
@@ -39,7 +49,7 @@ fn add_example(content: &mut Value, schemas: &Value) {
     }
 }
 
-/// The names of all schemas that a request reaches.
+/// The names of all schemas that a part of the document reaches.
 fn collect(schema: &Value, schemas: &Value, names: &mut BTreeSet<String>) {
     match schema {
         Value::Object(map) => {
@@ -60,7 +70,7 @@ fn collect(schema: &Value, schemas: &Value, names: &mut BTreeSet<String>) {
 
 /// A value that fits the schema.
 fn of(schema: &Value, schemas: &Value, depth: usize) -> Value {
-    if depth > 12 {
+    if depth > 30 {
         return Value::Null;
     }
     if let Some(name) = schema["$ref"].as_str().and_then(|v| v.rsplit('/').next()) {

@@ -5,6 +5,8 @@ use crate::routes;
 pub fn all() -> Routes {
     let mut r = Routes::default();
     routes! { r,
+        docs / handlers => openapi, page, asset, problem;
+        health / handlers => livez, readyz, metrics;
         sign_in / sign_up => sign_up;
         sign_in / handlers => create, refresh, sign_out, sign_out_everywhere;
         sign_in / me => get_me, change_me, change_password, join;

@@ -44,7 +44,7 @@ impl<T: Input + Member> Input for List<T> {
 
 /// A reference to a schema that has a name; what has none stands in place.
 pub(super) fn reference<T: ToSchema>() -> RefOr<Schema> {
-    const UNNAMED: [&str; 5] = ["bool", "u8", "u16", "u32", "String"];
+    const UNNAMED: [&str; 6] = ["bool", "u8", "u16", "u32", "String", "List"];
     let name = T::name();
     if UNNAMED.contains(&name.as_ref()) || name.contains(['<', '(']) {
         T::schema()

@@ -1,0 +1,50 @@
+//! The program as a process of its own.
+use crate::client::Client;
+use std::io::{BufRead, BufReader};
+use std::process::{Child, Command, Stdio};
+
+/// A running `serve`; it is killed with this value.
+pub struct Program {
+    child: Child,
+    pub base: String,
+}
+
+impl Program {
+    /// Starts it and waits until it listens.
+    pub fn start(program: &str, url: &str) -> Self {
+        let mut child = Command::new(program)
+            .args(["--database-url", url, "serve", "--listen", "127.0.0.1:0"])
+            .env("STRIDEWRIGHT_LOG", "error")
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the program");
+        let mut lines = BufReader::new(child.stderr.take().expect("a pipe")).lines();
+        let mut seen = Vec::new();
+        let base = loop {
+            let Some(Ok(line)) = lines.next() else { panic!("it ended before it listened: {seen:?}") };
+            match line.strip_prefix("listening on ") {
+                Some(base) => break base.to_owned(),
+                None => seen.push(line),
+            }
+        };
+        // what else it says goes to the test's own output, and never fills the pipe
+        std::thread::spawn(move || lines.map_while(Result::ok).for_each(|line| eprintln!("{line}")));
+        Self { child, base }
+    }
+
+    pub fn client(&self) -> Client {
+        Client::new(&self.base)
+    }
+
+    /// As by `kill -9`.
+    pub fn kill(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+impl Drop for Program {
+    fn drop(&mut self) {
+        self.kill();
+    }
+}
