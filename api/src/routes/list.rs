@@ -32,6 +32,8 @@ pub fn all() -> Routes {
             change_horse_stand_down, clear_horse_stand_down;
         workload / rider_stand_downs => list_rider_stand_downs, create_rider_stand_down, get_rider_stand_down,
             change_rider_stand_down, clear_rider_stand_down;
+        workload / efforts => get_efforts;
+        workload / rest => get_rest;
         outings / handlers => list, create, get, change, cancel;
     }
     r

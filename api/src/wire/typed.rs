@@ -1,5 +1,5 @@
 //! Numbers and truth values of a query string, where everything is text.
-use super::leaf::Leaf;
+use super::leaf::{Count, Leaf};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use stridewright_core::units::{Centimetres, Metres};
@@ -41,6 +41,8 @@ typed! {
     QueryMetres(Metres);
     /// Centimetres in a query.
     QueryCentimetres(Centimetres);
+    /// A number of efforts in a query.
+    QueryCount(Count);
     /// True or false in a query.
     QueryBool(bool);
 }

@@ -10,6 +10,7 @@ use serde::Serialize;
 #[cfg_attr(feature = "utoipa", derive(utoipa::ToSchema))]
 pub struct Load {
     /// Days in the series.
+    #[cfg_attr(feature = "utoipa", schema(maximum = 110_000))]
     pub days: u32,
     /// Exponentially weighted mean over 7 days, efforts a day; none without a day.
     pub acute_ewma: Option<f64>,
@@ -20,8 +21,10 @@ pub struct Load {
     /// Acute over the chronic of 7 days before; none where that is 0, or before the 8th day.
     pub ewma_ratio_uncoupled: Option<f64>,
     /// Efforts of the last 7 days.
+    #[cfg_attr(feature = "utoipa", schema(maximum = 1_000_000))]
     pub sum_7: u64,
     /// Efforts of the last 28 days.
+    #[cfg_attr(feature = "utoipa", schema(maximum = 1_000_000))]
     pub sum_28: u64,
     /// Mean day of the last 7 over mean day of the last 28; none where that is 0, or before the 28th day.
     pub ratio_coupled: Option<f64>,

@@ -103,13 +103,19 @@ pub fn find(c: &mut AnyConn, barn: Id<Barn>, of: Who, id: Id<Down>) -> QueryResu
     })
 }
 
-/// All of a horse, those that are over too.
-pub fn of_horse(c: &mut AnyConn, barn: Id<Barn>, horse: Id<Horse>) -> QueryResult<Vec<StandDownRow>> {
-    on_each!(c, |c| stand_down::table
-        .filter(stand_down::barn_id.eq(barn).and(stand_down::horse_id.eq(horse)))
-        .order(stand_down::id)
-        .select(StandDownRow::as_select())
-        .load(c))
+/// All of them, those that are over too.
+pub fn all(c: &mut AnyConn, barn: Id<Barn>, of: Who) -> QueryResult<Vec<StandDownRow>> {
+    on_each!(c, |c| {
+        let rows = stand_down::table
+            .filter(stand_down::barn_id.eq(barn))
+            .order(stand_down::id)
+            .select(StandDownRow::as_select())
+            .into_boxed();
+        match of {
+            Who::Horse(horse) => rows.filter(stand_down::horse_id.eq(horse)).load(c),
+            Who::Rider(rider) => rows.filter(stand_down::rider_id.eq(rider)).load(c),
+        }
+    })
 }
 
 /// Whether the person is in the barn.
