@@ -7,6 +7,7 @@ pub mod handlers;
 pub mod log;
 pub mod pages;
 pub mod rows;
+pub mod shown;
 pub mod today;
 pub mod versions;
 pub mod wire;

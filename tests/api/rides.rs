@@ -1,5 +1,5 @@
 //! Rides: logged, repeated, told twice, corrected, withdrawn, and in batches.
-use crate::ringside::{Ringside, entry_of, go, member, own, ringside, session_of, with};
+use crate::ringside::{Ringside, entry_of, go, member, own, ringside, session_of, set_exercise, with};
 use stridewright_tests::client::fresh;
 use stridewright_tests::{Answer, Value, World, json, on_both};
 
@@ -107,6 +107,9 @@ on_both! {
         assert_eq!((&new["standing"], jumps_of(&new)), (&json!("counted"), &json!(3)));
         let kept = world.trainer.get(&old.header("location")).expect(200);
         assert_eq!((&kept["standing"], &kept["efforts"], &kept["note"]), (&json!("superseded"), &json!(2), &json!("two")));
+        // another phone still tells what was corrected
+        let slow = with(go(&["jumped", "jumped"]), json!({"id": fresh(), "go": 1}));
+        assert_eq!(world.trainer.post(&of.rides, slow).expect(200).id(), old.id());
         // sent again under another key, and the first one too, by a phone that slept
         assert_eq!(world.trainer.post(&corrections(&old), body.clone()).expect(201).bytes, new.bytes);
         let slept = with(go(&["jumped", "jumped"]), json!({"id": old.id(), "note": "two"}));
@@ -124,6 +127,42 @@ on_both! {
         assert_eq!(world.trainer.get(&of.rides).expect(200).items().len(), 3);
         // its number is free again
         assert_eq!(world.trainer.post(&of.rides, go(&["jumped"])).expect(201)["go"], 1);
+    }
+
+    fn measured_as_the_exercise_stands(world) {
+        let of = ringside(world, None);
+        let fence = |label: &str, height: u32| json!({"label": label, "kind": "vertical", "height_cm": height});
+        let line = json!({"from": "1", "to": "2", "kind": "straight", "distance_m": 21.0, "measured": "inside_to_inside"});
+        let revision = json!({"level": "usual", "fences": [fence("1", 80), fence("2", 95)], "lines": [line]});
+        let exercise = world.make("exercises", json!({"name": "One line", "revision": revision}));
+        let attempt = json!({"attempts": [{"line": "1-2", "asked": 5, "ridden": 5}]});
+        let body = with(go(&["jumped", "jumped"]), attempt);
+        let unknown = world.trainer.post(&of.rides, body.clone()).refused(422, "invalid_body");
+        assert_eq!(
+            unknown.pointers(),
+            ["/attempts/0/distance_m", "/attempts/0/first_height_cm", "/attempts/0/second_height_cm"]
+        );
+        set_exercise(world, &of.session, &exercise);
+        let ride = world.trainer.post(&of.rides, body).expect(201);
+        let as_set = &ride["attempts"][0];
+        assert_eq!((&as_set["distance_m"], &as_set["second_height_cm"]), (&json!(21.0), &json!(95)));
+        assert_eq!(ride["height_cm"], 95);
+    }
+
+    fn at_most_so_many_more(world) {
+        let of = ringside(world, None);
+        let also = entry_of(world, &session_of(world, "jumping"), Some(of.horse.clone()), None, "open");
+        let at_most = |rides: &str, n: usize| {
+            let answer = world.trainer.post(rides, go(&vec!["jumped"; n])).expect(201);
+            answer["at_most_today"].as_i64().expect("a ceiling")
+        };
+        let first = at_most(&of.rides, 1);
+        assert_eq!(at_most(&of.rides, 3), first - 3);
+        // each session leaves room for the 20 planned in the other, and for more once more is jumped there
+        assert_eq!(at_most(&also.rides, 2), first + 1 - 2);
+        assert_eq!(at_most(&of.rides, 20), (first + 1 - 24).max(0));
+        assert_eq!(at_most(&also.rides, 1), first + 1 - 4 - 3);
+        assert_eq!(at_most(&of.rides, 100), 0);
     }
 
     fn corrected_to_a_number_that_is_taken(world) {

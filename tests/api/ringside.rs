@@ -5,7 +5,7 @@ use stridewright_api::db::pool::{Db, Location};
 use stridewright_api::db::schema::{entry, ownership, person, session};
 use stridewright_api::on_each;
 use stridewright_core::calendar::Instant;
-use stridewright_core::ids::{Account, Barn, Entry, Horse, Id, Ownership, Person, Session};
+use stridewright_core::ids::{Account, Barn, Entry, Exercise, Horse, Id, Ownership, Person, Session};
 use stridewright_tests::barn::Member;
 use stridewright_tests::client::fresh;
 use stridewright_tests::{Value, World, json};
@@ -137,4 +137,13 @@ pub fn go(outcomes: &[&str]) -> Value {
 pub fn with(mut body: Value, more: Value) -> Value {
     body.as_object_mut().unwrap().extend(more.as_object().unwrap().clone());
     body
+}
+
+/// Lets the session ride an exercise.
+pub fn set_exercise(world: &World, session: &str, exercise: &str) {
+    let key = (id::<Barn>(&world.barn_id), id::<Session>(session));
+    on_each!(&mut conn(world), |c| diesel::update(session::table.find(key))
+        .set((session::exercise_id.eq(id::<Exercise>(exercise)), session::revision.eq(1)))
+        .execute(c))
+    .unwrap();
 }

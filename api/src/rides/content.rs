@@ -1,6 +1,7 @@
 //! What a ride says, with everything counted and filled in: pure, so that it can be compared and tested.
 use super::faults::Faults;
-use super::wire::{AttemptIn, AttemptOut, FenceIn, FencePassed, LogKind, RideIn, RideKind};
+use super::shown::AttemptOut;
+use super::wire::{AttemptIn, FenceIn, FencePassed, LogKind, RideIn, RideKind};
 use crate::exercises::layout::{Layout, LayoutLine};
 use crate::wire::leaf::Count;
 use crate::wire::text::{FenceLabel, Label};

@@ -2,10 +2,8 @@
 use super::entities::{EntryOfRides, EntryOfRidesKey, OneRide, RideKey, Rides};
 use super::faults::Faults;
 use super::log::{Logged, layout, log};
-use super::wire::{
-    ChoiceIn, CorrectionIn, EntryRideQuery, LogOutcome, RideBatchIn, RideBatchOut, RideIn, RideLogged, RideOut,
-    RideQuery,
-};
+use super::shown::{RideBatchOut, RideLogged, RideOut};
+use super::wire::{ChoiceIn, CorrectionIn, EntryRideQuery, LogOutcome, RideBatchIn, RideIn, RideQuery};
 use super::{batch, pages, rows, today, versions};
 use crate::access::guard::{Create, Decide, May, Read};
 use crate::access::query::Query;

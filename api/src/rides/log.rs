@@ -76,12 +76,14 @@ pub fn log(
         }
         return store(tx, entry, id, go, content, Standing::Counted, None).map(Some);
     };
-    let mut counted = false;
-    for version in rows::live(tx.conn(), barn, entry.id, go)? {
+    let versions = rows::of_go(tx.conn(), barn, entry.id, go)?;
+    let counted = versions.iter().any(|v| v.row.standing.0 == Standing::Counted);
+    // a slow phone may still tell what was corrected meanwhile
+    let corrected = |v: &Version| counted && versions.iter().any(|new| new.row.supersedes == Some(v.row.id));
+    for version in versions.iter().filter(|v| v.is_live() || corrected(v)) {
         if version.content()?.same_jumps(&content) {
-            return Ok(Some(Logged { version, outcome: LogOutcome::Known, another: true }));
+            return Ok(Some(Logged { version: version.clone(), outcome: LogOutcome::Known, another: true }));
         }
-        counted |= version.row.standing.0 == Standing::Counted;
     }
     let standing = if counted { Standing::Disputed } else { Standing::Counted };
     store(tx, entry, id, go, content, standing, None).map(Some)

@@ -1,7 +1,8 @@
 //! Pages of rides: of an entry, and of the whole barn.
 use super::entities::EntryOfRides;
 use super::rows::{RideRow, Version, Whose, with_attempts};
-use super::wire::{EntryRideQuery, RideOut, RideQuery};
+use super::shown::RideOut;
+use super::wire::{EntryRideQuery, RideQuery};
 use crate::access::caller::Caller;
 use crate::access::read::Look;
 use crate::db::schema::{entry, ride, session};

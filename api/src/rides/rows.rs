@@ -1,6 +1,7 @@
 //! The rows of rides and their attempts.
 use super::content::Content;
-use super::wire::{AttemptOut, FencePassed, LostFirst, RideKind, RideOut, Standing};
+use super::shown::{AttemptOut, RideOut};
+use super::wire::{FencePassed, LostFirst, RideKind, Standing};
 use crate::db::conn::AnyConn;
 use crate::db::schema::{attempt, entry, ride};
 use crate::db::types::{AsJson, Coded};
@@ -82,6 +83,11 @@ fn height(cm: i32) -> Result<Centimetres, Problem> {
 }
 
 impl Version {
+    /// Whether it counts, or would if a trainer chose it.
+    pub const fn is_live(&self) -> bool {
+        matches!(self.row.standing.0, Standing::Counted | Standing::Disputed)
+    }
+
     pub fn content(&self) -> Result<Content, Problem> {
         let row = &self.row;
         Ok(Content {
@@ -179,12 +185,11 @@ pub fn version(c: &mut AnyConn, barn: Id<Barn>, id: Id<Ride>) -> Result<Option<V
     Ok(with_attempts(c, rows)?.pop())
 }
 
-/// The versions of a go that count or are disputed.
-pub fn live(c: &mut AnyConn, barn: Id<Barn>, entry: Id<Entry>, go: i32) -> Result<Vec<Version>, Problem> {
+/// Every version of a go.
+pub fn of_go(c: &mut AnyConn, barn: Id<Barn>, entry: Id<Entry>, go: i32) -> Result<Vec<Version>, Problem> {
     let rows: Vec<RideRow> = on_each!(&mut *c, |c| ride::table
         .filter(ride::barn_id.eq(barn).and(ride::entry_id.eq(entry)).and(ride::go.eq(go)))
         .filter(ride::kind.eq(Coded(RideKind::Go)))
-        .filter(ride::standing.eq_any([Coded(Standing::Counted), Coded(Standing::Disputed)]))
         .order((ride::created_at, ride::id))
         .select(RideRow::as_select())
         .load(c))?;

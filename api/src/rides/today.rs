@@ -1,6 +1,6 @@
 //! The horse's day so far, for the ringside.
 use super::entities::EntryOfRides;
-use super::wire::HorseToday;
+use super::shown::HorseToday;
 use crate::access::write::Tx;
 use crate::problem::Problem;
 use crate::workload::history;

@@ -64,7 +64,7 @@ fn place(tx: &mut Tx<'_>, old: &OneRide, wanted: Option<i32>) -> Result<(i32, St
         Some(go) => go,
         None => rows::next_go(tx.conn(), barn, entry)?,
     };
-    let taken = rows::live(tx.conn(), barn, entry, go)?.iter().any(|v| v.row.standing.0 == Standing::Counted);
+    let taken = rows::of_go(tx.conn(), barn, entry, go)?.iter().any(|v| v.row.standing.0 == Standing::Counted);
     Ok((go, if taken { Standing::Disputed } else { Standing::Counted }))
 }
 
@@ -108,11 +108,9 @@ fn withdrawal(old: &OneRide, ride: RideIn) -> Result<Content, Problem> {
 /// A trainer chooses: the version kept counts, every other of its go is superseded.
 pub fn choose(tx: &mut Tx<'_>, ride: &OneRide, keep: bool) -> Result<(), Problem> {
     let (barn, row) = (tx.who.barn_id, &ride.row);
-    let others: Vec<Id<Ride>> = rows::live(tx.conn(), barn, row.entry_id, row.go)?
-        .iter()
-        .map(|version| version.row.id)
-        .filter(|id| *id != row.id)
-        .collect();
+    let versions = rows::of_go(tx.conn(), barn, row.entry_id, row.go)?;
+    let others: Vec<Id<Ride>> =
+        versions.iter().filter(|v| v.is_live() && v.row.id != row.id).map(|v| v.row.id).collect();
     match (row.standing.0, keep) {
         (Standing::Disputed, false) => {
             rows::stand(tx.conn(), barn, &[row.id], Standing::Superseded)?;
