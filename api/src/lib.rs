@@ -21,6 +21,7 @@ pub mod problem;
 pub mod rail_links;
 pub mod rides;
 pub mod routes;
+pub mod sessions;
 pub mod sign_in;
 pub mod state;
 pub mod wire;

@@ -38,6 +38,11 @@ impl Standing {
         Self { caller, barn_id, zone, now, person_id, roles, wards, owned, pairs }
     }
 
+    /// Somebody in the same barn who may see nothing in particular: what is kept for later readers is told to them.
+    pub fn as_anybody(&self) -> Self {
+        Self { barn_id: self.barn_id, zone: self.zone.clone(), ..Self::without_barn(self.caller) }
+    }
+
     /// Loads it; `None` where the caller is nobody in the barn, or there is no such barn.
     pub fn load(c: &mut AnyConn, caller: Caller, barn_id: Id<Barn>, now: Instant) -> QueryResult<Option<Self>> {
         let Some(zone) =

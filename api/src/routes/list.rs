@@ -35,6 +35,9 @@ pub fn all() -> Routes {
         workload / efforts => get_efforts;
         workload / rest => get_rest;
         outings / handlers => list, create, get, change, cancel;
+        sessions / calendar => calendar;
+        sessions / handlers => list, create, get, change;
+        sessions / entry_handlers => list_entries, create_entry, get_entry, change_entry;
     }
     r
 }

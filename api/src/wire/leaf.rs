@@ -37,6 +37,7 @@ impl Leaf for units::Seconds {}
 impl Leaf for units::Probability {}
 impl Leaf for units::Factor {}
 impl Leaf for units::Centimetres {}
+impl Leaf for stridewright_core::workload::Status {}
 impl Leaf for stride::Profile {}
 impl Leaf for stride::Mover {}
 impl Leaf for stride::Pair {}

@@ -1,0 +1,111 @@
+//! The facts a booking is weighed by, gathered under the barn's lock.
+use super::{occupy, references};
+use crate::access::write::Tx;
+use crate::arenas::hours::{Opening, open_throughout};
+use crate::db::schema::{arena, pairing};
+use crate::db::types::{AsJson, Coded};
+use crate::on_each;
+use crate::problem::Problem;
+use crate::sessions::entities::Whole;
+use crate::sessions::entry_rows::EntryRow;
+use crate::sessions::wire::SessionKind;
+use crate::wire::list::List;
+use crate::workload::history;
+use diesel::prelude::*;
+use stridewright_core::booking::{Facts, Kind, Pair};
+use stridewright_core::ids::{Horse, Id, Person};
+use stridewright_core::rest::{Book, Candidate};
+use stridewright_core::stride::Pair as Level;
+use stridewright_core::units::Centimetres;
+use uuid::Uuid;
+
+/// Facts about one entry, and the horse's book without it.
+pub struct Gathered {
+    pub facts: Facts<Uuid>,
+    pub book: Option<Book<Uuid>>,
+    pub candidate: Candidate<Uuid>,
+}
+
+/// Gathers for an entry that is to be booked in the session as it will stand: `whole` holds the entry with
+/// a status that occupies.
+pub fn gather(tx: &mut Tx<'_>, whole: &Whole, entry: &EntryRow) -> Result<Gathered, Problem> {
+    let session = &whole.session;
+    let appointment = session.kind.0 == SessionKind::Appointment;
+    let candidate = candidate(tx, whole, entry);
+    // an appointment takes the horse's time, but nobody rides it
+    let book = match entry.horse_id {
+        Some(horse) if !appointment => Some(book_without(tx, horse, entry)?),
+        _ => None,
+    };
+    let wanted = occupy::wanted(whole);
+    let minor = match entry.rider_id {
+        Some(rider) => references::person_row(tx, rider)?.is_some_and(|(_, _, minor)| minor),
+        None => false,
+    };
+    let riders: Vec<Id<Person>> = whole.entries.iter().filter(|e| e.occupies()).filter_map(|e| e.rider_id).collect();
+    let facts = Facts {
+        taken: occupy::taken(tx, session.id, &wanted, session.starts_at, session.ends_at)?,
+        rest: book.as_ref().map(|book| book.decision(&candidate)),
+        pair: pair(tx, entry.horse_id.filter(|_| !appointment), entry.rider_id)?,
+        exercise_level: references::level_of(tx, session)?,
+        efforts: candidate.efforts,
+        height: candidate.height,
+        minor,
+        adult: session.adult().is_some_and(|adult| !riders.contains(&adult)),
+        arena_open: arena_open(tx, whole)?,
+        place_free: true,
+    };
+    Ok(Gathered { facts, book, candidate })
+}
+
+/// The entry as the book weighs it.
+pub fn candidate(tx: &Tx<'_>, whole: &Whole, entry: &EntryRow) -> Candidate<Uuid> {
+    let number = |n: i32| u32::try_from(n).unwrap_or(0);
+    Candidate {
+        efforts: number(entry.planned_efforts),
+        height: entry.planned_height_cm.and_then(|h| Centimetres::new(u16::try_from(h).ok()?).ok()),
+        rider_id: entry.rider_id.map(Id::uuid),
+        pole_passes: number(entry.planned_pole_passes),
+        ..Candidate::on(whole.session.starts_at.day(&tx.who.zone))
+    }
+}
+
+/// The horse's book with this entry taken out.
+pub fn book_without(tx: &mut Tx<'_>, horse: Id<Horse>, entry: &EntryRow) -> Result<Book<Uuid>, Problem> {
+    let (who, today) = (tx.who, tx.who.today(tx.now));
+    Ok(history::load_horse(tx.conn(), who.barn_id, horse, &who.zone, today)?.without(&entry.id.uuid()))
+}
+
+fn pair(tx: &mut Tx<'_>, horse: Option<Id<Horse>>, rider: Option<Id<Person>>) -> Result<Pair, Problem> {
+    let (Some(horse), Some(rider)) = (horse, rider) else { return Ok(Pair::None) };
+    let barn = tx.who.barn_id;
+    let row: Option<(Coded<Level>, i32)> = on_each!(tx.conn(), |c| pairing::table
+        .filter(pairing::barn_id.eq(barn).and(pairing::horse_id.eq(horse)).and(pairing::rider_id.eq(rider)))
+        .filter(pairing::ended_at.is_null())
+        .select((pairing::level, pairing::up_to_height_cm))
+        .first(c)
+        .optional())?;
+    let known = row.and_then(|(level, up_to)| {
+        let up_to = Centimetres::new(u16::try_from(up_to).ok()?).ok()?;
+        Some(Pair::Known { level: level.0, up_to })
+    });
+    Ok(known.unwrap_or(Pair::Unknown))
+}
+
+fn arena_open(tx: &mut Tx<'_>, whole: &Whole) -> Result<bool, Problem> {
+    let session = &whole.session;
+    let Some(id) = session.arena_id else { return Ok(true) };
+    let hours: AsJson<List<Opening>> =
+        on_each!(tx.conn(), |c| arena::table.find((session.barn_id, id)).select(arena::hours).first(c))?;
+    Ok(open_throughout(&hours.0.0, &tx.who.zone, session.starts_at, session.ends_at))
+}
+
+/// The kinds whose being elsewhere is said by name.
+pub const fn word(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Arena => "arena",
+        Kind::FenceSet => "fence set",
+        Kind::Horse => "horse",
+        Kind::Person => "person",
+    }
+}

@@ -1,0 +1,96 @@
+//! Sessions and entries as their reader may see them.
+use super::entities::{Whole, relation_to};
+use super::entry_rows::{self, EntryRow};
+use super::entry_wire::EntryOut;
+use super::wire::{CautionText, SessionKind, SessionOut, SessionStatus};
+use crate::access::standing::Standing;
+use crate::db::conn::AnyConn;
+use crate::problem::table::Kind;
+use crate::problem::{Problem, RuleReason};
+use crate::wire::text::{Note, Reason, Title};
+use stridewright_core::policy::{Action, Resource, Verdict};
+use stridewright_core::units::Centimetres;
+use stridewright_core::workload::Status;
+
+const HELMET: CautionText = CautionText("An approved helmet to the current standard, done up, for everybody who rides.");
+const GROUND: CautionText = CautionText("An adult on the ground, who can see the fences; never jump alone.");
+const START_LOW: CautionText = CautionText("Start low and easy; two stops mean lower or easier; a fall ends the ride.");
+const DECIDE: CautionText = CautionText("Local rules, the trainer on the ground and the vet decide.");
+const NOBODY: CautionText = CautionText("Nobody is named who stands on the ground: name an adult before anybody jumps.");
+
+/// A stored text that was checked when it came in.
+fn text<T: TryFrom<String>>(stored: String) -> Result<T, Problem> {
+    T::try_from(stored).map_err(|_| Problem::new(Kind::Internal))
+}
+
+/// The session with those of its entries that the reader may see.
+pub fn session(c: &mut AnyConn, who: &Standing, whole: Whole) -> Result<SessionOut, Problem> {
+    let places_free = whole.places_free();
+    let Whole { session: row, entries } = whole;
+    let jumps = entries.iter().any(|e| e.planned_efforts > 0) || row.kind.0 == SessionKind::Jumping;
+    let mut cautions = Vec::new();
+    if row.kind.0 != SessionKind::Appointment {
+        cautions.push(HELMET);
+        if jumps {
+            cautions.extend([if row.adult().is_some() { GROUND } else { NOBODY }, START_LOW]);
+        }
+        cautions.push(DECIDE);
+    }
+    let seen: Vec<EntryOut> = entries
+        .into_iter()
+        .filter(|e| who.may(Resource::Entry, Action::Read, relation_to(e, who)) == Verdict::Allow)
+        .map(|e| entry(c, e, row.adult().is_some()))
+        .collect::<Result<_, _>>()?;
+    Ok(SessionOut {
+        id: row.id,
+        kind: row.kind.0,
+        status: row.status.0,
+        title: text::<Title>(row.title)?,
+        arena_id: row.arena_id,
+        trainer_id: row.trainer_id,
+        fence_set_id: row.fence_set_id,
+        exercise_id: row.exercise_id,
+        revision: row.revision,
+        adult_id: row.adult_id,
+        starts_at: row.starts_at,
+        ends_at: row.ends_at,
+        time_zone: who.zone.name().to_owned(),
+        places: row.places,
+        places_free: if row.status.0 == SessionStatus::Booked { places_free } else { 0 },
+        note: row.note.map(text::<Note>).transpose()?,
+        entries: seen,
+        cautions,
+        created_at: row.created_at,
+    })
+}
+
+/// An entry whose reader may see it.
+pub fn entry(c: &mut AnyConn, row: EntryRow, adult: bool) -> Result<EntryOut, Problem> {
+    let unanswered_efforts = if row.status.0 == Status::Unresolved {
+        let (logged, _) = entry_rows::logged(c, row.barn_id, row.id)?;
+        Some((row.planned_efforts - logged).max(0))
+    } else {
+        None
+    };
+    let height = row.planned_height_cm.and_then(|h| u16::try_from(h).ok()).map(Centimetres::new).transpose();
+    let reasons = |list: Option<crate::db::types::AsJson<Vec<RuleReason>>>| list.map(|l| l.0).unwrap_or_default();
+    Ok(EntryOut {
+        id: row.id,
+        session_id: row.session_id,
+        horse_id: row.horse_id,
+        rider_id: row.rider_id,
+        status: row.status.0,
+        planned_efforts: row.planned_efforts,
+        planned_height_cm: height.map_err(|_| Problem::new(Kind::Internal))?,
+        planned_pole_passes: row.planned_pole_passes,
+        asks: row.asks.0,
+        reason: row.reason.map(text::<Reason>).transpose()?,
+        override_reason: row.override_reason.map(text::<Reason>).transpose()?,
+        overridden: reasons(row.overridden),
+        flags: reasons(row.flags),
+        unanswered_efforts,
+        cautions: if row.planned_efforts > 0 && !adult { vec![NOBODY] } else { Vec::new() },
+        version: row.version,
+        created_at: row.created_at,
+    })
+}
