@@ -4,7 +4,7 @@ pub mod table;
 use crate::db::errors::{self, Busy};
 use actix_web::http::{StatusCode, header};
 use actix_web::{HttpResponse, ResponseError};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use stridewright_core::calendar::Day;
 use table::Kind;
 use utoipa::ToSchema;
@@ -31,7 +31,7 @@ impl FieldError {
 }
 
 /// Why a rule refuses: one of possibly many reasons.
-#[derive(Debug, Clone, Serialize, ToSchema)]
+#[derive(Debug, Clone, Serialize, Deserialize, ToSchema)]
 #[schema(example = json!({"code": "max_efforts_per_day", "message": "42 jumps on 2026-06-04; at most 35 a day", "source": "barn_default", "day": "2026-06-04", "figure": 42, "limit": 35, "binding": false}))]
 pub struct RuleReason {
     /// A stable code.

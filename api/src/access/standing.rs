@@ -40,7 +40,7 @@ impl Standing {
 
     /// Somebody in the same barn who may see nothing in particular: what is kept for later readers is told to them.
     pub fn as_anybody(&self) -> Self {
-        Self { barn_id: self.barn_id, zone: self.zone.clone(), ..Self::without_barn(self.caller) }
+        Self { barn_id: self.barn_id, zone: self.zone.clone(), ..Self::without_barn(self.caller, self.now) }
     }
 
     /// Loads it; `None` where the caller is nobody in the barn, or there is no such barn.

@@ -39,11 +39,7 @@ pub fn confirm(tx: &mut Tx<'_>, whole: &mut Whole, id: Id<Entry>, leave: Leave<'
     let entry = entry.clone();
     let gathered = facts::gather(tx, whole, &entry)?;
     let found = weigh(&gathered.facts);
-    let passed = if found.is_empty() {
-        None
-    } else {
-        Some(pass(tx, &entry, &gathered, &found, leave)?)
-    };
+    let passed = if found.is_empty() { None } else { Some(pass(tx, &entry, &gathered, &found, leave)?) };
     if leave == Leave::Rider && !barn_lets_riders_confirm(tx)? {
         let reason = RuleReason {
             code: "trainer_confirms".to_owned(),

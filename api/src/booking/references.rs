@@ -94,11 +94,7 @@ pub fn horse_is_there(tx: &mut Tx<'_>, id: Id<Horse>) -> Result<bool, Problem> {
 }
 
 /// The revision to ride and its level: the one named, else the latest.
-pub fn revision(
-    tx: &mut Tx<'_>,
-    exercise_id: Id<Exercise>,
-    named: Option<i32>,
-) -> Result<i32, Problem> {
+pub fn revision(tx: &mut Tx<'_>, exercise_id: Id<Exercise>, named: Option<i32>) -> Result<i32, Problem> {
     let barn = tx.who.barn_id;
     let latest: Option<i32> = on_each!(tx.conn(), |c| exercise::table
         .find((barn, exercise_id))

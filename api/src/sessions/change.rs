@@ -139,7 +139,13 @@ pub fn entry(tx: &mut Tx<'_>, one: OneEntry, patch: EntryPatch) -> Result<EntryR
     }
     let row = planned(&before, &patch);
     let changed = (row.horse_id, row.rider_id, row.planned_efforts, row.planned_height_cm, row.planned_pole_passes)
-        != (before.horse_id, before.rider_id, before.planned_efforts, before.planned_height_cm, before.planned_pole_passes);
+        != (
+            before.horse_id,
+            before.rider_id,
+            before.planned_efforts,
+            before.planned_height_cm,
+            before.planned_pole_passes,
+        );
     if changed {
         may_replan(tx, &before, &row, trainer)?;
         check_pair(tx, &whole.session, row.horse_id, row.rider_id, "")?;
@@ -164,7 +170,11 @@ pub fn entry(tx: &mut Tx<'_>, one: OneEntry, patch: EntryPatch) -> Result<EntryR
         Some(_) => return Err(wrong_state("An entry is booked, declined or cancelled; sessions open and close.")),
     }
     store(tx, &whole, id)?;
-    flags::test_again(tx, &before.horse_id.into_iter().collect::<Vec<_>>(), &before.rider_id.into_iter().collect::<Vec<_>>())?;
+    flags::test_again(
+        tx,
+        &before.horse_id.into_iter().collect::<Vec<_>>(),
+        &before.rider_id.into_iter().collect::<Vec<_>>(),
+    )?;
     entry_rows::find(tx.conn(), before.barn_id, id)?.ok_or_else(|| Problem::new(Kind::Internal))
 }
 
@@ -189,7 +199,9 @@ fn planned(before: &EntryRow, patch: &EntryPatch) -> EntryRow {
 /// Riders replan what is only requested; nobody exchanges a horse under a log.
 fn may_replan(tx: &mut Tx<'_>, before: &EntryRow, row: &EntryRow, trainer: bool) -> Result<(), Problem> {
     if !trainer && before.status.0 != Status::Requested {
-        return Err(Problem::new(Kind::Forbidden).with_detail("What is booked is changed by a trainer; you may cancel it."));
+        return Err(
+            Problem::new(Kind::Forbidden).with_detail("What is booked is changed by a trainer; you may cancel it.")
+        );
     }
     if matches!(before.status.0, Status::Closed | Status::Cancelled | Status::Declined) {
         return Err(wrong_state("The entry is over."));

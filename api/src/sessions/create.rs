@@ -155,7 +155,10 @@ pub fn check_pair(
             return Err(Problem::invalid(&rider_at, "must be a person with the role rider"));
         }
     } else if !tx.who.roles.trainer {
-        return Err(Problem::invalid(&rider_at, "is required: a rider enters themselves, or a minor they are guardian of"));
+        return Err(Problem::invalid(
+            &rider_at,
+            "is required: a rider enters themselves, or a minor they are guardian of",
+        ));
     }
     if let Some(horse) = horse {
         let known = tx.who.roles.trainer || tx.who.pairs.iter().any(|(h, r)| *h == horse && Some(*r) == rider);

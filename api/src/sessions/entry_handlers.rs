@@ -31,7 +31,8 @@ pub async fn list_entries(may: May<Entries, Read>, query: Query<EntryQuery>) -> 
         let after: Option<Id<Entry>> = query.cursor.as_ref().map(Cursor::key).transpose()?;
         let (who, size, adult) = (look.who, query.limit.unwrap_or_default(), whole.session.adult().is_some());
         let seen = whole.entries.into_iter().filter(|e| {
-            after.is_none_or(|a| e.id > a) && who.may(Resource::Entry, Action::Read, relation_to(e, who)) == Verdict::Allow
+            after.is_none_or(|a| e.id > a)
+                && who.may(Resource::Entry, Action::Read, relation_to(e, who)) == Verdict::Allow
         });
         let rows = Rows::cut(seen.take(size.get() + 1).collect(), size, |e| e.id);
         Ok(Reply::ok(&rows.show(|row| show::entry(look.conn(), row, adult))?))

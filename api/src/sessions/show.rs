@@ -12,11 +12,13 @@ use stridewright_core::policy::{Action, Resource, Verdict};
 use stridewright_core::units::Centimetres;
 use stridewright_core::workload::Status;
 
-const HELMET: CautionText = CautionText("An approved helmet to the current standard, done up, for everybody who rides.");
+const HELMET: CautionText =
+    CautionText("An approved helmet to the current standard, done up, for everybody who rides.");
 const GROUND: CautionText = CautionText("An adult on the ground, who can see the fences; never jump alone.");
 const START_LOW: CautionText = CautionText("Start low and easy; two stops mean lower or easier; a fall ends the ride.");
 const DECIDE: CautionText = CautionText("Local rules, the trainer on the ground and the vet decide.");
-const NOBODY: CautionText = CautionText("Nobody is named who stands on the ground: name an adult before anybody jumps.");
+const NOBODY: CautionText =
+    CautionText("Nobody is named who stands on the ground: name an adult before anybody jumps.");
 
 /// A stored text that was checked when it came in.
 fn text<T: TryFrom<String>>(stored: String) -> Result<T, Problem> {
