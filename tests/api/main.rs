@@ -7,9 +7,13 @@
     reason = "a test that cannot go on must stop, and say where"
 )]
 
+mod adjustability;
+mod arenas;
 mod bodies;
 mod crash;
 mod document;
+mod evaluations;
+mod exercises;
 mod health;
 mod horses;
 mod keys;

@@ -36,8 +36,6 @@ struct Row {
 
 /// Oldest attempts that any figure goes by, in days: the oldest of 26 weekly fits looks back 182 days.
 const OLDEST: i32 = 182 + 26 * 7;
-/// A ride may be logged under a session that is planned for another day.
-const APART: i32 = 31;
 
 /// The attempts that count, in the order ridden; landing and take-off are reckoned by the profile's stride.
 pub fn load(
@@ -48,13 +46,16 @@ pub fn load(
     profile_stride: Metres,
     as_of: Day,
 ) -> Result<Vec<Attempt<Id<Person>>>, Problem> {
-    let (from, to) = (as_of.plus(-OLDEST - APART).start(zone), as_of.plus(APART).start(zone));
+    let (from, to) = (as_of.plus(-OLDEST).start(zone), as_of.plus(1).start(zone));
     let mut rows: Vec<Row> = on_each!(c, |c| attempt::table
         .inner_join(ride::table.on(ride::barn_id.eq(attempt::barn_id).and(ride::id.eq(attempt::ride_id))))
         .inner_join(entry::table.on(entry::barn_id.eq(ride::barn_id).and(entry::id.eq(ride::entry_id))))
         .inner_join(session::table.on(session::barn_id.eq(entry::barn_id).and(session::id.eq(entry::session_id))))
         .filter(attempt::barn_id.eq(barn).and(entry::horse_id.eq(horse)).and(ride::standing.eq("counted")))
-        .filter(session::starts_at.ge(from).and(session::starts_at.lt(to)))
+        .filter(
+            (ride::at.ge(from).and(ride::at.lt(to)))
+                .or(ride::at.is_null().and(session::starts_at.ge(from).and(session::starts_at.lt(to)))),
+        )
         .select((
             session::starts_at,
             session::id,
@@ -77,8 +78,7 @@ pub fn load(
         .load(c))?;
     let day = |row: &Row| row.at.unwrap_or(row.starts_at).day(zone);
     rows.sort_by_key(|row| (day(row), row.starts_at, row.session_id, row.go, row.ride_id, row.n));
-    let kept = rows.iter().filter(|row| (0..=OLDEST).contains(&as_of.since(day(row))));
-    kept.map(|row| judged(row, day(row), profile_stride)).collect()
+    rows.iter().map(|row| judged(row, day(row), profile_stride)).collect()
 }
 
 fn judged(row: &Row, day: Day, profile_stride: Metres) -> Result<Attempt<Id<Person>>, Problem> {
