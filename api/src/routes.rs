@@ -19,10 +19,13 @@ pub struct Documented {
     pub access: Access,
 }
 
+/// Adds one method's handler to a resource.
+type AddHandler = Box<dyn FnOnce(Resource) -> Resource>;
+
 /// Everything that is registered.
 #[derive(Default)]
 pub struct Routes {
-    resources: BTreeMap<String, (Vec<Method>, Vec<Box<dyn FnOnce(Resource) -> Resource>>)>,
+    resources: BTreeMap<String, (Vec<Method>, Vec<AddHandler>)>,
     pub(crate) operations: Vec<Documented>,
     pub(crate) schemas: BTreeMap<String, RefOr<Schema>>,
     /// What two registrations disagree about; a test holds it empty.

@@ -23,6 +23,7 @@ pub trait Random: Send + Sync {
 pub struct SystemClock;
 
 impl Clock for SystemClock {
+    #[allow(clippy::disallowed_methods, reason = "this is the Clock that everything else asks")]
     fn now(&self) -> Instant {
         Timestamp::now().into()
     }

@@ -229,7 +229,7 @@ on_both! {
     fn sent_in_a_batch(world) {
         let (of, also) = (ringside(world, None), ringside(world, None));
         let one = |n: usize| {
-            let entry = if n % 2 == 0 { &of.entry } else { &also.entry };
+            let entry = if n.is_multiple_of(2) { &of.entry } else { &also.entry };
             with(go(&["jumped", "rail"]), json!({"id": fresh(), "entry_id": entry, "go": n / 2 + 1}))
         };
         let rides: Vec<Value> = (0..500).map(one).collect();

@@ -2,12 +2,14 @@
 use crate::horses::wire::NormalStride;
 use crate::query;
 use crate::wire::length::BothUnits;
+use crate::wire::list::numbers;
 use crate::wire::typed::{QueryBool, QueryCentimetres, QueryMetres};
 use serde::Serialize;
 use stridewright_core::adjustability::{ApproachHint, SettleReason, Side, Status, Verdict};
 use stridewright_core::calendar::Day;
 use stridewright_core::units::{Factor, LogStretch, Metres, Percent, Probability};
 use utoipa::ToSchema;
+use utoipa::openapi::{RefOr, Schema};
 
 query! {
     /// As of which day, and on which line.
@@ -180,7 +182,7 @@ pub struct NextAskOut {
     pub reason_words: Option<&'static str>,
     pub ask: Option<AskOut>,
     /// The counts of the session, in order.
-    #[schema(max_items = 45)]
+    #[schema(schema_with = ladder)]
     pub ladder: Vec<u8>,
     /// Where the second fence stands, go by go, when it is rolled out; a missed one ends the climb.
     #[schema(max_items = 10)]
@@ -194,4 +196,8 @@ pub struct NextAskOut {
     /// What to bear in mind.
     #[schema(max_items = 5, max_length = 300)]
     pub cautions: Vec<&'static str>,
+}
+
+fn ladder() -> RefOr<Schema> {
+    numbers(20, 45)
 }

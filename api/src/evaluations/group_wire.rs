@@ -2,13 +2,14 @@
 use super::wire::StrideIn;
 use crate::input;
 use crate::wire::length::BothUnits;
-use crate::wire::list::{List, Member};
+use crate::wire::list::{List, Member, numbers};
 use crate::wire::text::Label;
 use serde::Serialize;
 use stridewright_core::ids::{Horse, Id, Pairing};
 use stridewright_core::stride::{MOST_MEMBERS, SetAs};
 use stridewright_core::units::{Centimetres, Factor, Metres, Percent};
 use utoipa::ToSchema;
+use utoipa::openapi::{RefOr, Schema};
 
 input! {
     /// One horse of the group; what is left out holds for the whole group.
@@ -113,7 +114,7 @@ pub struct SetDistanceOut {
     pub distance_m: Metres,
     pub distance_text: BothUnits,
     /// Who rides at it, by their place in the request, from 0.
-    #[schema(max_items = 12)]
+    #[schema(schema_with = places)]
     pub members: Vec<u8>,
 }
 
@@ -153,6 +154,10 @@ pub struct GroupDistancesOut {
     #[schema(max_items = 12)]
     pub rides: Vec<MemberRideOut>,
     /// Those that no distance serves, by their place in the request.
-    #[schema(max_items = 12)]
+    #[schema(schema_with = places)]
     pub unserved: Vec<u8>,
+}
+
+fn places() -> RefOr<Schema> {
+    numbers(11, 12)
 }

@@ -6,7 +6,7 @@ use serde_json::Value;
 use std::borrow::Cow;
 use utoipa::__dev::ComposeSchema;
 use utoipa::ToSchema;
-use utoipa::openapi::schema::{ArrayBuilder, Schema};
+use utoipa::openapi::schema::{ArrayBuilder, ObjectBuilder, Schema, Type};
 use utoipa::openapi::{Ref, RefOr};
 
 /// A type that stands in lists, and how many of it one list may hold.
@@ -68,4 +68,10 @@ impl<T: ToSchema + Member> ToSchema for List<T> {
         schemas.push((T::name().into(), T::schema()));
         T::schemas(schemas);
     }
+}
+
+/// The schema of a list of at most so many whole numbers from 0 to `max`.
+pub fn numbers(max: u8, most: usize) -> RefOr<Schema> {
+    let number = ObjectBuilder::new().schema_type(Type::Integer).minimum(Some(0)).maximum(Some(max));
+    ArrayBuilder::new().items(number).max_items(Some(most)).into()
 }
