@@ -13,6 +13,7 @@ mod bodies;
 mod crash;
 mod document;
 mod evaluations;
+mod every_operation;
 mod exercises;
 mod health;
 mod horses;

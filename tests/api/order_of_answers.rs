@@ -25,6 +25,17 @@ on_both! {
         stranger.get(&world.at("horses?limit=0")).refused(404, "not_found");
     }
 
+    fn a_member_is_told_what_is_not_theirs_to_do(world) {
+        let horse_id = world.horse("Bramble");
+        let (rider, horse) = (world.rider_of(&horse_id), world.at(&format!("horses/{horse_id}")));
+        rider.ask("POST", &world.at("horses")).bytes("text/plain", BAD).send().refused(403, "forbidden");
+        rider.get(&horse).expect(200);
+        rider.ask("PATCH", &horse).bytes("application/json", BAD).send().refused(403, "forbidden");
+        let unknown = world.at(&format!("horses/{}", world.horse("Thistle")));
+        rider.ask("PATCH", &unknown).bytes("application/json", BAD).send().refused(404, "not_found");
+        assert_eq!(rider.get(&world.at("horses")).each("id"), [horse_id]);
+    }
+
     fn a_change_is_judged_in_order(world) {
         let path = world.at(&format!("horses/{}", world.horse("Bramble")));
         let ask = || world.trainer.ask("PATCH", &path);

@@ -165,21 +165,6 @@ on_both! {
         assert_eq!(at_most(&of.rides, 100), 0);
     }
 
-    fn a_long_log_flags_what_is_booked(world) {
-        let owner = member(world, false, true);
-        let of = ringside(world, None);
-        own(world, &of.horse, &owner);
-        let limit = json!({"kind": "max_efforts_per_day", "value": 40, "source": "owner"});
-        owner.post(&world.at(&format!("horses/{}/workload-limits", of.horse)), limit).expect(201);
-        let session = session_of(world, "jumping");
-        let ridden = entry_of(world, &session, Some(of.horse.clone()), None, "cancelled");
-        let booked = of.rides.trim_end_matches("/rides");
-        world.trainer.post(&ridden.rides, json!({"kind": "about", "efforts": 20})).expect(201);
-        assert_eq!(world.trainer.get(booked).expect(200)["status"], "booked");
-        world.trainer.post(&ridden.rides, json!({"kind": "extra_fence"})).expect(201);
-        assert_eq!(world.trainer.get(booked).expect(200)["status"], "requested");
-    }
-
     fn corrected_to_a_number_that_is_taken(world) {
         let of = ringside(world, None);
         world.trainer.post(&of.rides, go(&["jumped"])).expect(201);

@@ -63,6 +63,90 @@ impl World {
         self.make("horses", json!({"name": name, "profile": "horse"}))
     }
 
+    /// A new arena of 60 by 25 m, always open; answers its id.
+    #[track_caller]
+    pub fn arena(&self) -> String {
+        self.make("arenas", json!({"name": "Top school", "length_m": 60, "width_m": 25}))
+    }
+
+    /// A new fence set with enough for a small course; answers its id.
+    #[track_caller]
+    pub fn fence_set(&self) -> String {
+        let items = json!({"wings_pairs": 10, "poles": 40, "planks": 4, "fillers": 4, "cups": 60, "safety_cups": 10});
+        self.make("fence-sets", json!({"name": "Top school set", "items": items}))
+    }
+
+    /// A jumping session booked by the trainer, without entries; answers its id.
+    #[track_caller]
+    pub fn session(&self, arena_id: &str, starts_at: &str, ends_at: &str) -> String {
+        let session = json!({
+            "kind": "jumping", "title": "Lines", "arena_id": arena_id, "trainer_id": self.trainer.person_id,
+            "starts_at": starts_at, "ends_at": ends_at
+        });
+        self.make("sessions", session)
+    }
+
+    /// A new account that came by an invitation with these roles.
+    #[track_caller]
+    pub fn member(&self, roles: &[&str]) -> Member {
+        self.invited(json!({"name": "Robin", "roles": roles}))
+    }
+
+    #[track_caller]
+    pub fn rider(&self) -> Member {
+        self.member(&["rider"])
+    }
+
+    #[track_caller]
+    pub fn owner(&self) -> Member {
+        self.member(&["owner"])
+    }
+
+    /// An owner of this horse.
+    #[track_caller]
+    pub fn owner_of(&self, horse_id: &str) -> Member {
+        let owner = self.owner();
+        let ownership = json!({"person_id": owner.person_id, "kind": "owner"});
+        self.make(&format!("horses/{horse_id}/ownerships"), ownership);
+        owner
+    }
+
+    /// A rider who is paired with this horse, up to 110 cm.
+    #[track_caller]
+    pub fn rider_of(&self, horse_id: &str) -> Member {
+        let rider = self.rider();
+        self.pair(horse_id, &rider.person_id);
+        rider
+    }
+
+    /// Pairs them, up to 110 cm; answers the pairing's id.
+    #[track_caller]
+    pub fn pair(&self, horse_id: &str, rider_id: &str) -> String {
+        let pairing = json!({"rider_id": rider_id, "level": "usual", "up_to_height_cm": 110});
+        self.make(&format!("horses/{horse_id}/pairings"), pairing)
+    }
+
+    /// A rider under age, without a sign-in; answers the person's id.
+    #[track_caller]
+    pub fn minor(&self) -> String {
+        self.make("people", json!({"name": "Pip", "roles": ["rider"], "birth_date": "2014-03-09"}))
+    }
+
+    /// A new account that acts for the minor.
+    #[track_caller]
+    pub fn guardian_of(&self, minor_id: &str) -> Member {
+        self.invited(json!({"name": "Jo", "roles": [], "guardian_of": minor_id}))
+    }
+
+    #[track_caller]
+    fn invited(&self, invitation: Value) -> Member {
+        let secret = self.trainer.post(&self.at("invitations"), invitation).expect(201).text_of("secret");
+        let email = fresh_email("member");
+        let account = json!({"email": email, "name": "Robin", "password": PASSWORD, "invitation": secret});
+        self.anonymous().post("/api/v1/accounts", account).expect(201);
+        sign_in(&self.anonymous(), &email).member
+    }
+
     /// The trainer makes something; answers its id.
     #[track_caller]
     pub fn make(&self, things: &str, body: Value) -> String {
