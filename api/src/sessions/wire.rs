@@ -127,10 +127,15 @@ query! {
     pub struct SessionQuery {
         pub cursor: Option<Cursor>,
         pub limit: Option<PageSize>,
+        /// Those that begin then or later.
         pub from: Option<Instant>,
+        /// Those that begin before.
         pub to: Option<Instant>,
+        /// Only those in this arena.
         pub arena_id: Option<Id<Arena>>,
+        /// Only those with this horse.
         pub horse_id: Option<Id<Horse>>,
+        /// Only those with this person.
         pub person_id: Option<Id<Person>>,
     }
 }
@@ -138,7 +143,9 @@ query! {
 query! {
     /// Which part of the calendar.
     pub struct CalendarQuery {
+        /// Where the part begins.
         pub from: Instant,
+        /// Where it ends.
         pub to: Instant,
     }
 }

@@ -13,12 +13,16 @@ pub struct Load {
     #[cfg_attr(feature = "utoipa", schema(maximum = 110_000))]
     pub days: u32,
     /// Exponentially weighted mean over 7 days, efforts a day; none without a day.
+    #[cfg_attr(feature = "utoipa", schema(minimum = 0, maximum = 1_000_000))]
     pub acute_ewma: Option<f64>,
     /// Exponentially weighted mean over 28 days, efforts a day; none without a day.
+    #[cfg_attr(feature = "utoipa", schema(minimum = 0, maximum = 1_000_000))]
     pub chronic_ewma: Option<f64>,
     /// Acute over chronic of the same day; none where the chronic is 0.
+    #[cfg_attr(feature = "utoipa", schema(minimum = 0, maximum = 1e300))]
     pub ewma_ratio_coupled: Option<f64>,
     /// Acute over the chronic of 7 days before; none where that is 0, or before the 8th day.
+    #[cfg_attr(feature = "utoipa", schema(minimum = 0, maximum = 1e300))]
     pub ewma_ratio_uncoupled: Option<f64>,
     /// Efforts of the last 7 days.
     #[cfg_attr(feature = "utoipa", schema(maximum = 1_000_000))]
@@ -27,8 +31,10 @@ pub struct Load {
     #[cfg_attr(feature = "utoipa", schema(maximum = 1_000_000))]
     pub sum_28: u64,
     /// Mean day of the last 7 over mean day of the last 28; none where that is 0, or before the 28th day.
+    #[cfg_attr(feature = "utoipa", schema(minimum = 0, maximum = 1e300))]
     pub ratio_coupled: Option<f64>,
     /// Last 7 days over the mean week of the 21 before; none where that is 0, or before the 28th day.
+    #[cfg_attr(feature = "utoipa", schema(minimum = 0, maximum = 1e300))]
     pub ratio_uncoupled: Option<f64>,
     /// Whether the series is long enough (28 days) to mean what its names say.
     pub settled: bool,
