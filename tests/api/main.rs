@@ -7,8 +7,10 @@
     reason = "a test that cannot go on must stop, and say where"
 )]
 
+mod accounts;
 mod adjustability;
 mod arenas;
+mod barns;
 mod bodies;
 mod crash;
 mod document;
@@ -17,10 +19,13 @@ mod every_operation;
 mod exercises;
 mod health;
 mod horses;
+mod invitations;
 mod keys;
 mod lint;
 mod migrations;
 mod order_of_answers;
+mod people;
 mod rail_links;
 mod rides;
 mod ringside;
+mod tokens;
