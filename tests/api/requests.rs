@@ -1,0 +1,99 @@
+//! A rider's requests: who may ask for what, who decides, who sees.
+use crate::stable::{Yard, session};
+use stridewright_tests::{json, on_both};
+
+on_both! {
+    fn a_rider_requests_and_a_trainer_decides(world) {
+        let yard = Yard::new(world);
+        let asked = yard.rider.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
+        assert_eq!((&asked["status"], &asked["entries"][0]["status"]), (&json!("requested"), &json!("requested")));
+        // a request occupies nothing: the same again is asked for without a word
+        yard.rider.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
+        let entry = world.at(&format!("sessions/{}/entries/{}", asked.id(), asked["entries"][0]["id"].as_str().unwrap()));
+        yard.rider.change(&entry, json!({"status": "booked"})).refused(409, "rule_refused");
+        yard.rider.change(&entry, json!({"status": "declined", "reason": "No time."})).refused(403, "forbidden");
+        let booked = world.trainer.change(&entry, json!({"status": "booked"})).expect(200);
+        assert_eq!(booked["status"], "booked");
+        assert_eq!(world.trainer.get(&world.at(&format!("sessions/{}", asked.id()))).expect(200)["status"], "booked");
+        let cancelled = yard.rider.change(&entry, json!({"status": "cancelled"})).expect(200);
+        assert_eq!(cancelled["status"], "cancelled");
+    }
+
+    fn a_no_has_a_reason(world) {
+        let yard = Yard::new(world);
+        let asked = yard.rider.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
+        let entry = world.at(&format!("sessions/{}/entries/{}", asked.id(), asked["entries"][0]["id"].as_str().unwrap()));
+        assert_eq!(world.trainer.change(&entry, json!({"status": "declined"})).expect(422).pointers(), ["/reason"]);
+        let declined = world.trainer.change(&entry, json!({"status": "declined", "reason": "The arena is harrowed then."})).expect(200);
+        assert_eq!(declined["reason"], "The arena is harrowed then.");
+        assert_eq!(world.trainer.get(&world.at(&format!("sessions/{}", asked.id()))).expect(200)["status"], "declined");
+    }
+
+    fn a_rider_confirms_at_once_only_where_the_barn_lets_them(world) {
+        let yard = Yard::new(world);
+        let mut body = session(&yard, "2026-06-03", 9, 12);
+        body["confirm"] = json!(true);
+        let refused = yard.rider.post(&world.at("sessions"), body.clone()).refused(409, "rule_refused");
+        assert_eq!(refused.reasons(), ["trainer_confirms"]);
+        let barn = format!("/api/v1/barns/{}", world.barn_id);
+        world.trainer.change(&barn, json!({"riders_confirm": true})).expect(200);
+        let made = yard.rider.post(&world.at("sessions"), body).expect(201);
+        assert_eq!(made["entries"][0]["status"], "booked");
+        // but never past a soft limit
+        let mut high = session(&yard, "2026-06-10", 9, 12);
+        high["confirm"] = json!(true);
+        high["entries"][0]["planned_height_cm"] = json!(105);
+        let refused = yard.rider.post(&world.at("sessions"), high).refused(409, "rule_refused");
+        assert_eq!(refused.reasons(), ["above_pair_height"]);
+    }
+
+    fn a_rider_asks_for_themselves_ahead(world) {
+        let yard = Yard::new(world);
+        let mut past = session(&yard, "2026-05-20", 9, 12);
+        assert_eq!(yard.rider.post(&world.at("sessions"), past.clone()).expect(422).pointers(), ["/starts_at"]);
+        world.trainer.post(&world.at("sessions"), past.clone()).expect(201);
+        past["starts_at"] = json!("2026-06-03T09:00:00Z");
+        past["ends_at"] = json!("2026-06-03T10:00:00Z");
+        past["entries"][0]["rider_id"] = json!(yard.child);
+        assert_eq!(yard.rider.post(&world.at("sessions"), past.clone()).expect(422).pointers(), ["/entries/0/rider_id"]);
+        past["entries"][0]["rider_id"] = json!(yard.rider.person_id);
+        past["entries"][0]["horse_id"] = json!(yard.second_horse);
+        assert_eq!(yard.rider.post(&world.at("sessions"), past).expect(422).pointers(), ["/entries/0/horse_id"]);
+        yard.owner.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).refused(403, "forbidden");
+    }
+
+    fn a_guardian_acts_for_a_minor_and_a_minor_needs_an_adult(world) {
+        let yard = Yard::new(world);
+        let mut body = session(&yard, "2026-06-03", 9, 8);
+        body["entries"][0] = json!({"horse_id": yard.pony, "rider_id": yard.child, "planned_efforts": 8, "planned_height_cm": 60});
+        body["trainer_id"] = json!(null);
+        let refused = world.trainer.post(&world.at("sessions"), body.clone()).refused(409, "rule_refused");
+        assert_eq!(refused.reasons(), ["no_adult"]);
+        assert_eq!(refused["reasons"][0]["binding"], true);
+        body["adult_id"] = json!(yard.guardian.person_id);
+        let asked = yard.guardian.post(&world.at("sessions"), body).expect(201);
+        assert_eq!(asked["entries"][0]["status"], "requested");
+        let path = world.at(&format!("sessions/{}", asked.id()));
+        yard.guardian.get(&path).expect(200);
+        yard.rider.get(&path).refused(404, "not_found");
+        yard.owner.get(&path).refused(404, "not_found");
+        world.elsewhere().trainer.get(&path).refused(404, "not_found");
+    }
+
+    fn riders_join_a_session_with_places_until_it_is_full(world) {
+        let yard = Yard::new(world);
+        let mut body = session(&yard, "2026-06-03", 9, 12);
+        body["entries"] = json!([]);
+        body["places"] = json!(1);
+        let made = world.trainer.post(&world.at("sessions"), body).expect(201);
+        let entries = world.at(&format!("sessions/{}/entries", made.id()));
+        let mine = json!({"horse_id": yard.horse, "rider_id": yard.rider.person_id, "planned_efforts": 10, "planned_height_cm": 80});
+        let joined = yard.rider.post(&entries, mine).expect(201);
+        world.trainer.change(&format!("{entries}/{}", joined.id()), json!({"status": "booked"})).expect(200);
+        let child = json!({"horse_id": yard.pony, "rider_id": yard.child, "planned_efforts": 6, "planned_height_cm": 50});
+        yard.guardian.post(&entries, child).refused(409, "wrong_state");
+        // each sees only their own entry
+        assert_eq!(yard.rider.get(&entries).expect(200).items().len(), 1);
+        assert_eq!(yard.owner.get(&entries).expect(200).items().len(), 1, "it is on her horse");
+    }
+}

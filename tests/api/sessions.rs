@@ -1,0 +1,139 @@
+//! Sessions and entries: booked, requested, decided, opened, closed.
+use crate::stable::{Yard, session};
+use stridewright_tests::{json, on_both};
+
+on_both! {
+    fn a_trainer_books_a_session_with_its_entries(world) {
+        let yard = Yard::new(world);
+        let made = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
+        assert_eq!(made["status"], "booked");
+        assert_eq!(made["entries"][0]["status"], "booked");
+        assert_eq!(made["time_zone"], "Europe/Lisbon");
+        let path = world.at(&format!("sessions/{}", made.id()));
+        let read = world.trainer.get(&path).expect(200);
+        assert_eq!(read.json, made.json);
+        assert_eq!(read.etag(), made.etag());
+        let listed = world.trainer.get(&world.at("sessions?from=2026-06-03T00:00:00Z&to=2026-06-04T00:00:00Z")).expect(200);
+        assert_eq!(listed.items().len(), 1);
+        let taken = world.trainer
+            .get(&world.at(&format!("arenas/{}/calendar?from=2026-06-03T00:00:00Z&to=2026-06-04T00:00:00Z", yard.arena)))
+            .expect(200);
+        assert_eq!(taken["taken"].as_array().unwrap().len(), 1);
+        assert!(!taken.text().contains(&yard.horse), "a calendar names nobody");
+    }
+
+    fn faults_of_a_session_have_pointers(world) {
+        let yard = Yard::new(world);
+        let body = session(&yard, "2026-06-03", 9, 12);
+        let with = |field: &str, value: stridewright_tests::Value| {
+            let mut body = body.clone();
+            body[field] = value;
+            world.trainer.post(&world.at("sessions"), body).expect(422).pointers()
+        };
+        assert_eq!(with("ends_at", json!("2026-06-03T09:00:00Z")), ["/ends_at"]);
+        assert_eq!(with("ends_at", json!("2026-06-03T19:00:01Z")), ["/ends_at"]);
+        assert_eq!(with("arena_id", json!(null)), ["/arena_id"]);
+        assert_eq!(with("arena_id", json!(yard.horse)), ["/arena_id"]);
+        assert_eq!(with("adult_id", json!(yard.child)), ["/adult_id"]);
+        assert_eq!(with("trainer_id", json!(yard.rider.person_id)), ["/trainer_id"]);
+        assert_eq!(with("revision", json!(3)), ["/revision"]);
+        assert_eq!(with("kind", json!("flat")), ["/entries/0/planned_efforts"]);
+        assert_eq!(with("entries", json!([{"planned_efforts": 501}, {"zz": 1}])), ["/entries/0/planned_efforts", "/entries/1/zz"]);
+        assert_eq!(with("entries", json!([{}])), ["/entries/0/rider_id"]);
+        let elsewhere = world.elsewhere();
+        let theirs = elsewhere.horse("Juniper");
+        let entry = json!([{"horse_id": theirs, "rider_id": yard.rider.person_id}]);
+        assert_eq!(with("entries", entry), ["/entries/0/horse_id"]);
+        assert_eq!(world.trainer.get(&world.at("sessions")).expect(200).items().len(), 0, "nothing was stored");
+    }
+
+    fn nothing_is_in_two_places_at_once(world) {
+        let yard = Yard::new(world);
+        world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 5)).expect(201);
+        let again = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 5)).refused(409, "occupied");
+        assert_eq!(again.reasons(), ["arena_taken", "person_taken"]);
+        // the other arena is free, but not the horse and its rider
+        let mut other = session(&yard, "2026-06-03", 9, 5);
+        other["arena_id"] = json!(yard.other_arena);
+        other["trainer_id"] = json!(null);
+        other["adult_id"] = json!(yard.owner.person_id);
+        let refused = world.trainer.post(&world.at("sessions"), other.clone()).refused(409, "occupied");
+        assert_eq!(refused.reasons(), ["horse_taken", "person_taken"]);
+        // touching is not overlapping
+        let mut later = session(&yard, "2026-06-03", 10, 5);
+        later["entries"][0]["horse_id"] = json!(yard.second_horse);
+        world.trainer.post(&world.at("sessions"), later).expect(201);
+        // a cancelled one gives its time back
+        let first = world.trainer.get(&world.at("sessions")).expect(200).items()[0]["id"].as_str().unwrap().to_owned();
+        world.trainer.change(&world.at(&format!("sessions/{first}")), json!({"status": "cancelled"})).expect(200);
+        world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 5)).expect(201);
+    }
+
+    fn a_limit_refuses_with_every_reason_and_the_first_day(world) {
+        let yard = Yard::new(world);
+        world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 30)).expect(201);
+        let refused = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-04", 9, 31)).refused(409, "rule_refused");
+        // established: at most 30 a session; a clear day after a day of 20 or more
+        assert_eq!(refused.reasons(), ["clear_days_after_efforts", "max_efforts_per_session"]);
+        assert!(refused["reasons"].as_array().unwrap().iter().all(|r| r["binding"] == false));
+        let day = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-04", 9, 20)).refused(409, "rule_refused");
+        assert_eq!(day["first_allowed_date"], "2026-06-05");
+        // soft: a trainer passes it with a reason that stays with the entry
+        let mut body = session(&yard, "2026-06-04", 9, 20);
+        body["entries"][0]["override_reason"] = json!("Only poles and a cross-pole at the end.");
+        let made = world.trainer.post(&world.at("sessions"), body).expect(201);
+        assert_eq!(made["entries"][0]["overridden"][0]["code"], "clear_days_after_efforts");
+    }
+
+    fn nobody_passes_an_owners_limit(world) {
+        let yard = Yard::new(world);
+        let limit = json!({"kind": "max_efforts_per_session", "value": 12, "source": "owner"});
+        yard.owner.post(&world.at(&format!("horses/{}/workload-limits", yard.horse)), limit).expect(201);
+        let mut body = session(&yard, "2026-06-03", 9, 13);
+        body["entries"][0]["override_reason"] = json!("The show is close.");
+        let refused = world.trainer.post(&world.at("sessions"), body).refused(409, "rule_refused");
+        assert_eq!(refused.reasons(), ["max_efforts_per_session"]);
+        assert_eq!(refused["reasons"][0]["binding"], true);
+    }
+
+    fn what_comes_later_flags_a_booking(world) {
+        let yard = Yard::new(world);
+        let made = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
+        let stand_down = json!({"source": "vet", "scope": "jumping", "from_date": "2026-06-02", "free_from_date": "2026-06-09",
+                                "reason": "A swollen fetlock."});
+        world.trainer.post(&world.at(&format!("horses/{}/stand-downs", yard.horse)), stand_down).expect(201);
+        let entry = world.at(&format!("sessions/{}/entries/{}", made.id(), made["entries"][0]["id"].as_str().unwrap()));
+        let flagged = world.trainer.get(&entry).expect(200);
+        assert_eq!(flagged["status"], "requested");
+        assert_eq!(flagged["flags"][0]["code"], "stand_down");
+        // its time is free for another
+        let mut other = session(&yard, "2026-06-03", 9, 12);
+        other["arena_id"] = json!(yard.other_arena);
+        other["trainer_id"] = json!(null);
+        other["adult_id"] = json!(yard.owner.person_id);
+        other["entries"][0]["horse_id"] = json!(yard.second_horse);
+        world.trainer.post(&world.at("sessions"), other).expect(201);
+        world.trainer.change(&entry, json!({"status": "booked", "override_reason": "The vet said so."})).refused(409, "occupied");
+    }
+
+    fn closing_asks_what_became_of_planned_jumps(world) {
+        let yard = Yard::new(world);
+        let made = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-01", 9, 20)).expect(201);
+        let path = world.at(&format!("sessions/{}", made.id()));
+        let entry = format!("{path}/entries/{}", made["entries"][0]["id"].as_str().unwrap());
+        let opened = world.trainer.change(&path, json!({"status": "open"})).expect(200);
+        assert_eq!(opened["entries"][0]["status"], "open");
+        let ride = json!({"kind": "about", "efforts": 8, "height_cm": 80});
+        world.trainer.post(&format!("{entry}/rides"), ride).expect(201);
+        let closed = world.trainer.change(&path, json!({"status": "closed"})).expect(200);
+        assert_eq!(closed["entries"][0]["status"], "unresolved");
+        assert_eq!(closed["entries"][0]["unanswered_efforts"], 12);
+        let bad = world.trainer.change(&entry, json!({"closing": {"answer": "efforts", "efforts_in_all": 7}})).expect(422);
+        assert_eq!(bad.pointers(), ["/closing/efforts_in_all"]);
+        let done = world.trainer.change(&entry, json!({"closing": {"answer": "efforts", "efforts_in_all": 15}})).expect(200);
+        assert_eq!(done["status"], "closed");
+        let efforts = world.trainer.get(&world.at(&format!("horses/{}/efforts?from=2026-06-01&to=2026-06-01", yard.horse))).expect(200);
+        assert!(efforts.text().contains("15"), "{}", efforts.text());
+        world.trainer.change(&entry, json!({"closing": {"answer": "not_jumped"}})).refused(409, "wrong_state");
+    }
+}
