@@ -61,7 +61,7 @@ on_both! {
         assert_eq!(refused.reasons(), ["horse_taken", "person_taken"]);
         // touching is not overlapping
         let mut later = session(&yard, "2026-06-03", 10, 5);
-        later["entries"][0]["horse_id"] = json!(yard.second_horse);
+        later["entries"][0] = json!({"horse_id": yard.second_horse, "planned_efforts": 5, "planned_height_cm": 90});
         world.trainer.post(&world.at("sessions"), later).expect(201);
         // a cancelled one gives its time back
         let first = world.trainer.get(&world.at("sessions")).expect(200).items()[0]["id"].as_str().unwrap().to_owned();
@@ -112,6 +112,8 @@ on_both! {
         other["trainer_id"] = json!(null);
         other["adult_id"] = json!(yard.owner.person_id);
         other["entries"][0]["horse_id"] = json!(yard.second_horse);
+        let pair = json!({"rider_id": yard.rider.person_id, "level": "usual", "up_to_height_cm": 100});
+        world.make(&format!("horses/{}/pairings", yard.second_horse), pair);
         world.trainer.post(&world.at("sessions"), other).expect(201);
         world.trainer.change(&entry, json!({"status": "booked", "override_reason": "The vet said so."})).refused(409, "occupied");
     }
