@@ -12,6 +12,7 @@ mod adjustability;
 mod arenas;
 mod barns;
 mod bodies;
+mod busy;
 mod crash;
 mod document;
 mod evaluations;
