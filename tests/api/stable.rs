@@ -22,16 +22,16 @@ impl Yard {
     pub fn new(world: &World) -> Self {
         let arena =
             |name: &str| world.make("arenas", json!({"name": name, "length_m": 60, "width_m": 25, "indoor": false}));
-        let (rider, owner) = (world.invite("Ines", &["rider"]), world.invite("Teresa", &["owner"]));
-        let child = world.make("people", json!({"name": "Lia", "roles": ["rider"], "minor": true}));
-        let guardian = world.join("Rui", json!({"name": "Rui", "roles": [], "guardian_of": child}));
+        let (rider, owner, child) = (world.rider(), world.owner(), world.minor());
+        let guardian = world.guardian_of(&child);
         let yard = Self {
             arena: arena("Lower arena"),
             other_arena: arena("Upper arena"),
-            fences: world.make("fence-sets", json!({"name": "Blue set", "items": {"wings_pairs": 8, "poles": 24, "planks": 2, "fillers": 4, "cups": 40, "safety_cups": 12}})),
+            fences: world.fence_set(),
             horse: world.horse("Bramble"),
             second_horse: world.horse("Juniper"),
-            pony: world.make("horses", json!({"name": "Tansy", "profile": "medium_pony", "limit_preset": "lesson_pony"})),
+            pony: world
+                .make("horses", json!({"name": "Tansy", "profile": "medium_pony", "limit_preset": "lesson_pony"})),
             rider,
             owner,
             guardian,
