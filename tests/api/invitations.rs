@@ -110,7 +110,7 @@ on_both! {
     }
 
     fn who_is_in_the_barn_gets_the_roles_beside_their_own(world) {
-        let noor = world.invite("Noor", &["rider"]);
+        let noor = world.member(&["rider"]);
         let membership = join(&noor, &secret(world, json!({"name": "Noor", "roles": ["owner"]}))).expect(201);
         assert_eq!((&membership["person_id"], &membership["roles"]), (&json!(noor.person_id), &json!(["rider", "owner"])));
         assert!(crate::barns::actions(world).contains(&format!("POST {JOIN}")));
@@ -120,7 +120,7 @@ on_both! {
 
     fn it_makes_a_guardian(world) {
         let pia = world.make("people", json!({"name": "Pia", "roles": ["rider"], "minor": true}));
-        let noor = world.join("Noor", json!({"name": "Noor", "roles": [], "guardian_of": pia}));
+        let noor = world.guardian_of(&pia);
         noor.get(&world.at(&format!("people/{pia}"))).expect(200);
         assert_eq!(noor.get("/api/v1/me").expect(200)["memberships"][0]["roles"], json!([]));
         let other = secret(world, json!({"name": "Ana", "roles": [], "guardian_of": pia}));
@@ -130,7 +130,7 @@ on_both! {
     }
 
     fn only_trainers_invite(world) {
-        let (noor, elsewhere) = (world.invite("Noor", &["rider", "owner"]), world.elsewhere());
+        let (noor, elsewhere) = (world.member(&["rider", "owner"]), world.elsewhere());
         let path = world.at("invitations");
         noor.post(&path, rider()).refused(403, "forbidden");
         noor.get(&path).refused(403, "forbidden");

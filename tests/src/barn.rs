@@ -63,7 +63,6 @@ impl World {
         self.make("horses", json!({"name": name, "profile": "horse"}))
     }
 
-<<<<<<< HEAD
     /// A new arena of 60 by 25 m, always open; answers its id.
     #[track_caller]
     pub fn arena(&self) -> String {
@@ -146,22 +145,6 @@ impl World {
         let account = json!({"email": email, "name": "Robin", "password": PASSWORD, "invitation": secret});
         self.anonymous().post("/api/v1/accounts", account).expect(201);
         sign_in(&self.anonymous(), &email).member
-=======
-    /// Somebody new with a sign-in and these roles, by invitation.
-    #[track_caller]
-    pub fn invite(&self, name: &str, roles: &[&str]) -> Member {
-        self.join(name, json!({"name": name, "roles": roles}))
-    }
-
-    /// Somebody new, who signs up by the invitation.
-    #[track_caller]
-    pub fn join(&self, name: &str, invitation: Value) -> Member {
-        let secret = self.trainer.post(&self.at("invitations"), invitation).expect(201).text_of("secret");
-        let (anonymous, email) = (self.anonymous(), fresh_email("member"));
-        let body = json!({"email": email, "name": name, "password": PASSWORD, "invitation": secret});
-        anonymous.post("/api/v1/accounts", body).expect(201);
-        sign_in(&anonymous, &email).member
->>>>>>> 0941d49 (Test accounts, tokens, barns, people and invitations over HTTP on both databases)
     }
 
     /// The trainer makes something; answers its id.
