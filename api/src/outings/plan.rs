@@ -4,8 +4,8 @@ use super::rows::OutingRow;
 use super::wire::OutingStatus;
 use crate::access::standing::Standing;
 use crate::access::write::Tx;
-use crate::horses::ownerships::rows::roles;
 use crate::horses::pairings::rows::is_paired;
+use crate::people::rows as people;
 use crate::problem::table::Kind;
 use crate::problem::{Problem, RuleReason};
 use crate::workload::history;
@@ -29,8 +29,8 @@ pub fn check_rider(tx: &mut Tx<'_>, horse: Id<Horse>, rider: Id<Person>) -> Resu
     if !known {
         return Err(unknown());
     }
-    let (rides, _) = roles(tx.conn(), who.barn_id, rider)?.ok_or_else(unknown)?;
-    if rides { Ok(()) } else { Err(Problem::invalid("/rider_id", "must be somebody with the role rider")) }
+    let person = people::find(tx.conn(), who.barn_id, rider)?.ok_or_else(unknown)?;
+    if person.rider { Ok(()) } else { Err(Problem::invalid("/rider_id", "must be somebody with the role rider")) }
 }
 
 /// Whether a change touches what a planned outing is judged by.

@@ -39,6 +39,8 @@ input! {
 
 input! {
     /// A new outing: planned, or, with `done`, a past one.
+    #[schema(example = json!({"kind": "lesson", "on_date": "2026-06-04", "planned_efforts": 20,
+        "planned_height_cm": 90}))]
     pub struct OutingIn {
         /// An id made by the client; the service makes one where it is absent.
         pub id: Option<Id<Outing>>,
@@ -60,6 +62,7 @@ input! {
 
 input! {
     /// What to change of an outing. `at` and `on_date` replace each other.
+    #[schema(example = json!({"done": {"efforts": 24, "height_cm": 95}}))]
     pub struct OutingPatch {
         pub kind: Patch<OutingKind>,
         pub show_id: PatchNull<ShowId>,

@@ -62,8 +62,8 @@ impl<'a> Fields<'a> {
 #[macro_export]
 macro_rules! input {
     ($(#[$meta:meta])* pub struct $name:ident { $($(#[$fmeta:meta])* pub $field:ident : $ty:ty),* $(,)? }) => {
-        $(#[$meta])*
         #[derive(Debug, Clone, utoipa::ToSchema)]
+        $(#[$meta])*
         pub struct $name { $($(#[$fmeta])* pub $field: $ty),* }
 
         impl $crate::wire::input::Input for $name {

@@ -15,6 +15,7 @@ use crate::db::conn::AnyConn;
 use crate::horses::handlers::HorseKey;
 use crate::horses::pairings::rows::is_paired;
 use crate::horses::rows as horses;
+use crate::people::rows as people;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use crate::wire::text::{Reason, ShowId};
@@ -68,7 +69,7 @@ fn check_rider(look: &mut Look<'_>, horse: Id<Horse>, query: &RestQuery) -> Resu
     let Some(rider) = query.rider_id else { return Ok(()) };
     let who = look.who;
     let known = if who.roles.trainer {
-        stand_downs::is_here(look.conn(), who.barn_id, rider)?
+        people::find(look.conn(), who.barn_id, rider)?.is_some()
     } else {
         who.is_own(rider) || (sees_rows(who, horse) && is_paired(look.conn(), who.barn_id, horse, rider)?)
     };

@@ -6,6 +6,8 @@ use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
+use crate::people::handlers::PersonKey;
+use crate::people::rows as people;
 use crate::problem::Problem;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
@@ -15,22 +17,6 @@ use stridewright_core::ids::{Barn, Id, Person, StandDown};
 use stridewright_core::policy::{Relation, Resource};
 use stridewright_core::rest::StandDownSource;
 use utoipa::IntoParams;
-
-/// The address of what hangs under a rider.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct RiderKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The rider.
-    pub person_id: Id<Person>,
-}
-
-impl Key for RiderKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
-    }
-}
 
 /// The address of a rider's stand-down.
 #[derive(Debug, Clone, Deserialize, IntoParams)]
@@ -60,10 +46,10 @@ pub struct RiderStandDowns(Id<Person>);
 impl Entity for RiderStandDowns {
     const NAME: &'static str = "stand-downs of a rider";
     const RESOURCE: Resource = Resource::RiderStandDown;
-    type Key = RiderKey;
+    type Key = PersonKey;
 
-    fn find(c: &mut AnyConn, _: &Standing, key: &RiderKey) -> QueryResult<Option<Self>> {
-        Ok(rows::is_here(c, key.barn_id, key.person_id)?.then_some(Self(key.person_id)))
+    fn find(c: &mut AnyConn, _: &Standing, key: &PersonKey) -> QueryResult<Option<Self>> {
+        Ok(people::find(c, key.barn_id, key.person_id)?.map(|person| Self(person.id)))
     }
 
     fn relation(&self, who: &Standing) -> Relation {
@@ -84,7 +70,7 @@ impl Entity for RiderStandDown {
     type Key = RiderStandDownKey;
 
     fn find(c: &mut AnyConn, _: &Standing, key: &RiderStandDownKey) -> QueryResult<Option<Self>> {
-        if !rows::is_here(c, key.barn_id, key.person_id)? {
+        if people::find(c, key.barn_id, key.person_id)?.is_none() {
             return Ok(None);
         }
         let row = rows::find(c, key.barn_id, Who::Rider(key.person_id), key.stand_down_id)?;
@@ -107,7 +93,7 @@ impl Entity for RiderStandDown {
 /// List a rider's stand-downs.
 ///
 /// For trainers, the rider and the guardian. Others read "not available", and no reason.
-#[utoipa::path(get, path = "/api/v1/barns/{barn_id}/people/{person_id}/stand-downs", params(RiderKey, StandDownQuery),
+#[utoipa::path(get, path = "/api/v1/barns/{barn_id}/people/{person_id}/stand-downs", params(PersonKey, StandDownQuery),
     responses((status = 200, description = "A page of stand-downs.", body = Page<StandDownOut>)))]
 pub async fn list_rider_stand_downs(
     may: May<RiderStandDowns, Read>,
@@ -119,7 +105,7 @@ pub async fn list_rider_stand_downs(
 /// Stand a rider down.
 ///
 /// On whichever horse; it ends only with a recorded clearance. What is booked is tested again at once.
-#[utoipa::path(post, path = "/api/v1/barns/{barn_id}/people/{person_id}/stand-downs", params(RiderKey),
+#[utoipa::path(post, path = "/api/v1/barns/{barn_id}/people/{person_id}/stand-downs", params(PersonKey),
     request_body = StandDownIn, responses((status = 201, description = "The new stand-down.", body = StandDownOut)))]
 pub async fn create_rider_stand_down(
     may: May<RiderStandDowns, Create>,

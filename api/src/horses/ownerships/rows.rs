@@ -3,9 +3,10 @@ use super::wire::{OwnershipIn, OwnershipKind, OwnershipOut, OwnershipQuery};
 use crate::access::read::Look;
 use crate::access::write::Tx;
 use crate::db::conn::AnyConn;
-use crate::db::schema::{ownership, person};
+use crate::db::schema::ownership;
 use crate::db::types::Coded;
 use crate::on_each;
+use crate::people::rows as people;
 use crate::problem::Problem;
 use crate::wire::page::{Cursor, Page, Rows};
 use diesel::prelude::*;
@@ -67,22 +68,12 @@ pub fn page(look: &mut Look<'_>, horse: Id<Horse>, query: &OwnershipQuery) -> Re
     Rows::cut(rows, size, |row| row.id).show(|row| Ok(row.show()))
 }
 
-/// Whether the person is in the barn, and if so a rider, and an owner.
-pub fn roles(c: &mut AnyConn, barn: Id<Barn>, id: Id<Person>) -> QueryResult<Option<(bool, bool)>> {
-    on_each!(c, |c| person::table
-        .find((barn, id))
-        .filter(person::removed_at.is_null())
-        .select((person::rider, person::owner))
-        .first(c)
-        .optional())
-}
-
 /// Stores a new one; one person owns a horse once.
 pub fn create(tx: &mut Tx<'_>, horse_id: Id<Horse>, new: &OwnershipIn) -> Result<OwnershipRow, Problem> {
     let barn_id = tx.who.barn_id;
-    let (_, owner) =
-        roles(tx.conn(), barn_id, new.person_id)?.ok_or_else(|| Problem::unknown_reference("/person_id", "person"))?;
-    if !owner {
+    let person = people::find(tx.conn(), barn_id, new.person_id)?
+        .ok_or_else(|| Problem::unknown_reference("/person_id", "person"))?;
+    if !person.owner {
         return Err(Problem::invalid("/person_id", "must be somebody with the role owner"));
     }
     let row = OwnershipRow {

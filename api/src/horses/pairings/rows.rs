@@ -6,8 +6,8 @@ use crate::booking::flags;
 use crate::db::conn::AnyConn;
 use crate::db::schema::{horse, pairing};
 use crate::db::types::Coded;
-use crate::horses::ownerships::rows::roles;
 use crate::on_each;
+use crate::people::rows as people;
 use crate::problem::Problem;
 use crate::wire::page::{Cursor, Page, Rows};
 use crate::workload::limits::rows::height;
@@ -98,9 +98,9 @@ pub fn page(look: &mut Look<'_>, of: Option<Id<Horse>>, query: &AllPairingQuery)
 /// Stores a new one; one rider is paired with a horse once.
 pub fn create(tx: &mut Tx<'_>, horse_id: Id<Horse>, new: &PairingIn) -> Result<PairingRow, Problem> {
     let barn_id = tx.who.barn_id;
-    let (rider, _) =
-        roles(tx.conn(), barn_id, new.rider_id)?.ok_or_else(|| Problem::unknown_reference("/rider_id", "person"))?;
-    if !rider {
+    let person = people::find(tx.conn(), barn_id, new.rider_id)?
+        .ok_or_else(|| Problem::unknown_reference("/rider_id", "person"))?;
+    if !person.rider {
         return Err(Problem::invalid("/rider_id", "must be somebody with the role rider"));
     }
     let row = PairingRow {

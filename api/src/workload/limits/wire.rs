@@ -143,6 +143,8 @@ impl Numbers {
 
 input! {
     /// A new workload limit. Which numbers it has depends on its kind.
+    #[schema(example = json!({"kind": "clear_days_after_efforts", "min_efforts": 20, "clear_days": 1,
+        "source": "trainer", "hard": false, "valid_from": "2026-06-04"}))]
     pub struct LimitIn {
         /// An id made by the client; the service makes one where it is absent.
         pub id: Option<Id<WorkloadLimit>>,
@@ -170,6 +172,7 @@ input! {
 
 input! {
     /// What to change of a workload limit.
+    #[schema(example = json!({"clear_days": 2, "valid_to": "2026-08-31", "note": "Until the autumn."}))]
     pub struct LimitPatch {
         pub value: Patch<LimitValue>,
         pub min_efforts: Patch<MinEfforts>,

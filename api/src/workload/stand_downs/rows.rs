@@ -4,7 +4,7 @@ use crate::access::read::Look;
 use crate::access::write::Tx;
 use crate::booking::flags;
 use crate::db::conn::AnyConn;
-use crate::db::schema::{person, stand_down};
+use crate::db::schema::stand_down;
 use crate::db::types::Coded;
 use crate::on_each;
 use crate::problem::Problem;
@@ -116,13 +116,6 @@ pub fn all(c: &mut AnyConn, barn: Id<Barn>, of: Who) -> QueryResult<Vec<StandDow
             Who::Rider(rider) => rows.filter(stand_down::rider_id.eq(rider)).load(c),
         }
     })
-}
-
-/// Whether the person is in the barn.
-pub fn is_here(c: &mut AnyConn, barn: Id<Barn>, id: Id<Person>) -> QueryResult<bool> {
-    let found: i64 =
-        on_each!(c, |c| person::table.find((barn, id)).filter(person::removed_at.is_null()).count().get_result(c))?;
-    Ok(found > 0)
 }
 
 /// A page of them, in the order of their ids.
