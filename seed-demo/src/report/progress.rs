@@ -1,0 +1,120 @@
+//! Adjustability, and what to ask next.
+use super::text::{cautions, day, heading, items, number, text, whole, wrapped};
+use crate::barn::Barn;
+use crate::cast::{DECLINING, IMPROVING};
+use crate::client::Failure;
+use serde_json::Value;
+
+pub fn trends(barn: &Barn) -> Result<(), Failure> {
+    heading(
+        "6. Becoming more adjustable, or less",
+        "The shortest and the longest stride that succeed 8 times in 10, with their 80 % bands, week by week; long over \
+         short is the ratio. The verdict is about the change, and says how sure it is.",
+    );
+    for (n, name) in [IMPROVING, DECLINING].into_iter().enumerate() {
+        if n > 0 {
+            println!();
+        }
+        let seen = barn.trainer.get(&barn.horse(name, "adjustability")?)?;
+        println!("{name}");
+        trend(&seen);
+        if n > 0 {
+            cautions(&seen["cautions"]);
+        }
+    }
+    Ok(())
+}
+
+/// The trend of a horse.
+pub fn trend(seen: &Value) {
+    let stride = &seen["normal_stride"];
+    let words = format!(
+        "normal stride {:.2} m ({}); {} asks on {} days",
+        number(&stride["stride_m"]),
+        text(&stride["source"]),
+        whole(&seen["attempts"]),
+        whole(&seen["days"])
+    );
+    println!("  {words}");
+    println!("  {:<11} {:>24} {:>24} {:>20}", "Monday", "short end, m", "long end, m", "ratio");
+    let weeks: Vec<&Value> = items(&seen["weeks"]).collect();
+    let last = weeks.len().saturating_sub(1);
+    for (n, week) in weeks.iter().enumerate().filter(|(n, _)| (last - n) % 3 == 0) {
+        let _ = n;
+        println!("  {:<11} {}", day(&week["as_of"]), range(week));
+    }
+    println!("  {:<11} {}", "today", range(seen));
+    let change = &seen["change_per_week"];
+    let words = format!(
+        "{}: {:+.1} % a week (80 % band {:+.1} to {:+.1} %)",
+        text(&seen["verdict_words"]),
+        number(&change["percent"]),
+        number(&change["low_percent"]),
+        number(&change["high_percent"])
+    );
+    wrapped("  Verdict: ", &words);
+}
+
+fn range(of: &Value) -> String {
+    let end = |end: &Value| {
+        let mark = if end["assumed"] == true { "~" } else { " " };
+        format!("{:.2}{mark} ({:.2} to {:.2})", number(&end["stride_m"]), number(&end["low_m"]), number(&end["high_m"]))
+    };
+    let ratio = &of["ratio"];
+    let ratio =
+        format!("{:.2} ({:.2} to {:.2})", number(&ratio["value"]), number(&ratio["low"]), number(&ratio["high"]));
+    format!("{:>24} {:>24} {:>20}", end(&of["short_end"]), end(&of["long_end"]), ratio)
+}
+
+pub fn next_ask(barn: &Barn) -> Result<(), Failure> {
+    heading(
+        "7. What to ask next",
+        "For this pair on this line: the count that is likely enough to succeed, and the way there.",
+    );
+    let pairing = barn.id(&format!("{IMPROVING} / Oskar Pellow"))?;
+    for (distance, height) in [("21.0312", 70), ("25.6032", 70)] {
+        let rest = format!(
+            "pairings/{pairing}/next-ask?distance_m={distance}&first_height_cm={height}&second_height_cm={height}"
+        );
+        let next = barn.trainer.get(&barn.horse(IMPROVING, &rest)?)?;
+        let words = format!("two fences at {height} cm, {}", text(&next["distance_text"]));
+        println!("{IMPROVING} / Oskar Pellow, {words}");
+        println!("  The normal count: {}. {}.", whole(&next["natural"]), capital(text(&next["status_words"])));
+        if let Some(reason) = next["reason_words"].as_str() {
+            println!("  Why: {reason}.");
+        }
+        let ask = &next["ask"];
+        if !ask.is_null() {
+            let words = format!(
+                "{} strides at {}, each of {}; the chance that it succeeds is {:.0} %, at the least {:.0} %.",
+                whole(&ask["count"]),
+                text(&ask["distance_text"]),
+                text(&ask["stride_text"]),
+                100.0 * number(&ask["chance"]),
+                100.0 * number(&ask["cautious_chance"])
+            );
+            wrapped("  Ask: ", &words);
+            if let Some(words) = ask["approach_words"].as_str() {
+                println!("  {}.", capital(words));
+            }
+        }
+        let ladder: Vec<String> = items(&next["ladder"]).map(Value::to_string).collect();
+        println!("  Go by go: {} ({} jumps).", ladder.join(", "), whole(&next["efforts"]));
+        let rungs: Vec<&str> = items(&next["rungs"]).map(|r| text(&r["distance_text"])).collect();
+        if !rungs.is_empty() {
+            wrapped("  ", &format!("Roll the second fence out, go by go: {}.", rungs.join("; ")));
+        }
+        if let Some(longer) = next["next_line_text"].as_str() {
+            println!("  Next time the line may be set at {longer}.");
+        }
+        if distance == "25.6032" {
+            cautions(&next["cautions"]);
+        }
+    }
+    Ok(())
+}
+
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
