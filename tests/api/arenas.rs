@@ -52,9 +52,14 @@ on_both! {
         assert_eq!(made["obstructions"], json!([post]));
         assert_eq!(made["sessions_at_once"], json!(1));
         let at = world.at(&format!("arenas/{}", made.id()));
-        let patch = json!({"sessions_at_once": 2, "hours": []});
-        let changed = world.trainer.patch(&at, &made.etag(), patch).expect(200);
-        assert_eq!((&changed["sessions_at_once"], &changed["hours"]), (&json!(2), &json!([])));
+        let patch = json!({"name": "Upper school", "length_m": 40.0, "width_m": 20.0, "letters": "20x40", "indoor": true,
+            "footing": "sand_and_fibre", "lights": true, "obstructions": [], "sessions_at_once": 2, "hours": []});
+        let changed = world.trainer.patch(&at, &made.etag(), patch.clone()).expect(200);
+        let read = world.trainer.get(&at).expect(200);
+        assert_eq!(read.json, changed.json);
+        for (field, value) in patch.as_object().unwrap() {
+            assert_eq!(&read[field], value, "{field}");
+        }
         world.trainer.patch(&at, &made.etag(), json!({"lights": true})).refused(412, "changed_meanwhile");
         world.trainer.delete(&at, &changed.etag()).expect(204);
         assert_eq!(world.trainer.get(&world.at("arenas")).expect(200).items().len(), 0);

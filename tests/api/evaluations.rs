@@ -91,6 +91,18 @@ on_both! {
         assert_eq!(members, [0, 1, 2]);
         assert!(rides.iter().all(|r| r["percent"].as_f64().unwrap().abs() <= 10.0 + 1e-6));
         assert_eq!(answer["rolls"], json!(answer["distances"].as_array().unwrap().len() - 1));
+        // 80 cm take 0.375 strides of room a side and 0.125 more on the way from 45 cm to a metre; poles a quarter
+        let room = |ride: &Value, design: f64| {
+            let number = |field: &str| ride[field].as_f64().unwrap();
+            (number("distance_m") - number("count") * number("stride_m")) / design / 2.0
+        };
+        near(&json!(room(&rides[0], 3.6576)), 0.375 + 0.125 * 35.0 / 55.0, 1e-9);
+        near(&json!(room(&rides[2], 3.048)), 0.375 + 0.125 * 35.0 / 55.0, 1e-9);
+        let mut poles = body.clone();
+        poles["members"][0]["set_as"] = json!("poles");
+        let poles = reckon(&world.trainer, "/api/v1/group-distances", &poles).expect(200);
+        near(&json!(room(&poles["rides"][0], 3.6576)), 0.25, 1e-9);
+        near(&json!(room(&poles["rides"][1], 3.429)), 0.375 + 0.125 * 35.0 / 55.0, 1e-9);
         // nobody is served between bounce and one stride
         let mut close = body.clone();
         (close["distance_min_m"], close["distance_max_m"]) = (json!(1.0), json!(1.5));

@@ -35,20 +35,6 @@ pub fn find(c: &mut AnyConn, barn: Id<Barn>, id: Id<Exercise>) -> QueryResult<Op
     on_each!(c, |c| exercise::table.find((barn, id)).select(ExerciseRow::as_select()).first(c).optional())
 }
 
-/// The revision of an exercise in use that a body names; without a number the latest.
-pub fn named(
-    c: &mut AnyConn,
-    barn: Id<Barn>,
-    id: Id<Exercise>,
-    revision: Option<i32>,
-    pointers: (&str, &str),
-) -> Result<RevisionRow, Problem> {
-    let found = find(c, barn, id)?.filter(|row| row.removed_at.is_none());
-    let row = found.ok_or_else(|| Problem::unknown_reference(pointers.0, "exercise"))?;
-    revision_rows::find(c, barn, id, revision.unwrap_or(row.latest_revision))?
-        .ok_or_else(|| Problem::unknown_reference(pointers.1, "revision"))
-}
-
 /// The exercise as its readers see it, with its latest revision.
 pub fn show(c: &mut AnyConn, row: ExerciseRow) -> Result<ExerciseOut, Problem> {
     let latest = revision_rows::find(c, row.barn_id, row.id, row.latest_revision)?;

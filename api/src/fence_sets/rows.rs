@@ -33,12 +33,6 @@ pub fn find(c: &mut AnyConn, barn: Id<Barn>, id: Id<FenceSet>) -> QueryResult<Op
     on_each!(c, |c| fence_set::table.find((barn, id)).select(FenceSetRow::as_select()).first(c).optional())
 }
 
-/// The row that a body names, if it is in use.
-pub fn named(c: &mut AnyConn, barn: Id<Barn>, id: Id<FenceSet>, pointer: &str) -> Result<FenceSetRow, Problem> {
-    let found = find(c, barn, id)?.filter(|row| row.removed_at.is_none());
-    found.ok_or_else(|| Problem::unknown_reference(pointer, "fence set"))
-}
-
 /// The fence set as its readers see it.
 pub fn show(row: FenceSetRow) -> Result<FenceSetOut, Problem> {
     Ok(FenceSetOut {
