@@ -29,6 +29,16 @@ on_both! {
         assert_eq!(horse["normal_stride"]["source"], "guess");
     }
 
+    fn a_stride_nobody_measured_is_guessed_by_profile_and_mover(world) {
+        // ten feet for a small pony, twelve for a horse; a short mover's is a twentieth shorter
+        for (profile, mover, stride_m) in [("small_pony", "usual", 3.048), ("horse", "short", 3.47472), ("horse", "big", 3.84048)] {
+            let horse = world.make("horses", json!({"name": "Bramble", "profile": profile, "mover": mover}));
+            let guessed = world.trainer.get(&world.at(&format!("horses/{horse}"))).expect(200)["normal_stride"].clone();
+            assert_eq!((&guessed["source"], &guessed["measured_on"]), (&json!("guess"), &json!("2026-06-01")));
+            assert!((guessed["stride_m"].as_f64().unwrap() - stride_m).abs() < 1e-9, "{profile} {mover}: {guessed}");
+        }
+    }
+
     fn listed_page_by_page(world) {
         let mut made: Vec<Value> = (0..5).map(|n| json!(world.horse(&format!("Bramble {n}")))).collect();
         made.sort_by_key(Value::to_string);
