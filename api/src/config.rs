@@ -38,7 +38,7 @@ pub enum Command {
     },
     /// Print the OpenAPI document.
     Openapi,
-    /// Check the database: foreign keys, the audit chain, and that the counts are those of the log.
+    /// Check the database: foreign keys, the audit chain, and that every ride counts as its fences do.
     Check,
 }
 

@@ -13,6 +13,7 @@ mod arenas;
 mod barns;
 mod bodies;
 mod busy;
+mod check;
 mod crash;
 mod document;
 mod evaluations;

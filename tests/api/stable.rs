@@ -5,7 +5,6 @@ use stridewright_tests::{Value, World, json};
 pub struct Yard {
     pub arena: String,
     pub other_arena: String,
-    pub fences: String,
     pub horse: String,
     pub second_horse: String,
     pub pony: String,
@@ -27,7 +26,6 @@ impl Yard {
         let yard = Self {
             arena: arena("Lower arena"),
             other_arena: arena("Upper arena"),
-            fences: world.fence_set(),
             horse: world.horse("Bramble"),
             second_horse: world.horse("Juniper"),
             pony: world

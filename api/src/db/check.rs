@@ -1,12 +1,15 @@
 //! Proofs over the whole database, for `stridewright check`.
 use super::conn::AnyConn;
-use super::schema::{audit, barn};
+use super::schema::{audit, barn, ride};
+use super::types::AsJson;
 use crate::access::audit::chain;
 use crate::on_each;
+use crate::rides::wire::FencePassed;
 use diesel::prelude::*;
 use diesel::sql_types::Text;
 use stridewright_core::calendar::Instant;
-use stridewright_core::ids::{Account, Barn, Id};
+use stridewright_core::ids::{Account, Barn, Id, Ride};
+use stridewright_core::workload::efforts;
 
 #[derive(QueryableByName)]
 struct Orphan {
@@ -34,6 +37,7 @@ pub fn faults(c: &mut AnyConn) -> QueryResult<Vec<String>> {
     let barns: Vec<Id<Barn>> = on_each!(c, |c| barn::table.select(barn::barn_id).order(barn::barn_id).load(c))?;
     for id in barns {
         faults.extend(broken_links(c, id)?);
+        faults.extend(miscounted(c, id)?);
     }
     Ok(faults)
 }
@@ -84,4 +88,20 @@ fn broken_links(c: &mut AnyConn, barn: Id<Barn>) -> QueryResult<Vec<String>> {
         (seq, previous) = (row.seq, row.hash);
     }
     Ok(faults)
+}
+
+/// Rides whose stored efforts are not those of their fences.
+fn miscounted(c: &mut AnyConn, barn: Id<Barn>) -> QueryResult<Vec<String>> {
+    let rows: Vec<(Id<Ride>, i32, AsJson<Vec<FencePassed>>)> = on_each!(c, |c| ride::table
+        .filter(ride::barn_id.eq(barn).and(ride::kind.eq("go")).and(ride::standing.ne("withdrawn")))
+        .order(ride::id)
+        .select((ride::id, ride::efforts, ride::fences))
+        .load(c))?;
+    let counted = |fences: &[FencePassed]| efforts(fences.iter().map(FencePassed::counts_as));
+    let wrong = rows
+        .into_iter()
+        .filter(|(_, stored, fences)| !fences.0.is_empty() && u32::try_from(*stored).ok() != Some(counted(&fences.0)));
+    Ok(wrong
+        .map(|(id, stored, _)| format!("barn {barn}: ride {id} stores {stored} efforts, its fences count otherwise"))
+        .collect())
 }
