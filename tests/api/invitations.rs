@@ -91,6 +91,7 @@ on_both! {
         later.clock.advance_seconds(24 * 3600);
         refused(sign_up(&Client::new(&later.base), &short));
         later.clock.advance_seconds(13 * 24 * 3600 - 1);
+        refused(sign_up(&Client::new(&later.base), &short));
         sign_up(&Client::new(&later.base), &usual).expect(201);
     }
 

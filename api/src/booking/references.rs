@@ -3,6 +3,7 @@ use crate::access::write::Tx;
 use crate::db::schema::{arena, exercise, exercise_revision, fence_set, horse, person};
 use crate::db::types::Coded;
 use crate::on_each;
+use crate::people::rows::is_minor;
 use crate::problem::Problem;
 use crate::sessions::rows::SessionRow;
 use crate::sessions::wire::SessionKind;
@@ -79,7 +80,7 @@ pub fn person_row(tx: &mut Tx<'_>, id: Id<Person>) -> Result<Option<(bool, bool,
         .select((person::trainer, person::rider, person::minor, person::birth_date))
         .first(c)
         .optional())?;
-    Ok(row.map(|(trainer, rider, minor, born)| (trainer, rider, born.map_or(minor, |b| years(b, today) < 18))))
+    Ok(row.map(|(trainer, rider, minor, born)| (trainer, rider, is_minor(born, minor, today))))
 }
 
 /// Whether the horse is in the barn.
@@ -119,11 +120,4 @@ pub fn level_of(tx: &mut Tx<'_>, row: &SessionRow) -> Result<Option<Level>, Prob
         .first(c)
         .optional())?;
     Ok(level.map(|l| l.0))
-}
-
-/// Whole years from one day to the other.
-fn years(from: stridewright_core::calendar::Day, to: stridewright_core::calendar::Day) -> i16 {
-    let (from, to) = (from.date(), to.date());
-    let before = (to.month(), to.day()) < (from.month(), from.day());
-    to.year() - from.year() - i16::from(before)
 }
