@@ -1,4 +1,5 @@
 //! A small blocking client: what is not expected is a failure that says method, path, status and body.
+use crate::json::Fields;
 use serde_json::Value;
 use std::cell::Cell;
 use std::rc::Rc;
@@ -28,14 +29,17 @@ pub struct Answer {
 
 impl Answer {
     pub fn id(&self) -> String {
-        self.json["id"].as_str().unwrap_or_default().to_owned()
+        self.json.of("id").as_str().unwrap_or_default().to_owned()
     }
 
     /// The problem's stable code; empty where it is none.
     pub fn code(&self) -> &str {
-        self.json["code"].as_str().unwrap_or_default()
+        self.json.of("code").as_str().unwrap_or_default()
     }
 }
+
+/// How often a request is sent again.
+const PATIENCE: u32 = 5;
 
 /// Somebody who sends requests: anonymous until there is a token.
 #[derive(Clone)]
@@ -67,9 +71,32 @@ impl Client {
         self.sent.get()
     }
 
-    /// Any answer at all.
+    /// Any answer at all. Where the service asks to come back later, it does: the same key makes it safe.
     pub fn send(&self, method: &str, path: &str, etag: Option<&str>, body: Option<&Value>) -> Result<Answer, Failure> {
         self.sent.set(self.sent.get() + 1);
+        let key = format!("seed-demo-{:08}", self.sent.get());
+        let mut left = PATIENCE;
+        loop {
+            let (answer, later) = self.once(method, path, etag, body, &key)?;
+            match later {
+                Some(seconds) if left > 0 && matches!(answer.status, 429 | 503) => {
+                    left -= 1;
+                    std::thread::park_timeout(Duration::from_secs(seconds));
+                }
+                _ => return Ok(answer),
+            }
+        }
+    }
+
+    /// One request; its answer, and after how many seconds to come back where it says so.
+    fn once(
+        &self,
+        method: &str,
+        path: &str,
+        etag: Option<&str>,
+        body: Option<&Value>,
+        key: &str,
+    ) -> Result<(Answer, Option<u64>), Failure> {
         let broken = |cause: String| Failure::Broken { method: method.into(), path: path.into(), cause };
         let mut request = Request::builder().method(method).uri(format!("{}{path}", self.base));
         if let Some(token) = &self.token {
@@ -79,7 +106,7 @@ impl Client {
             request = request.header("If-Match", etag);
         }
         if method == "POST" {
-            request = request.header("Idempotency-Key", format!("seed-demo-{:08}", self.sent.get()));
+            request = request.header("Idempotency-Key", key);
         }
         let sent = match body {
             Some(body) => {
@@ -91,9 +118,11 @@ impl Client {
         let mut response = sent.map_err(|e| broken(e.to_string()))?;
         let body = response.body_mut().with_config().limit(32 << 20).read_to_string();
         let body = body.map_err(|e| broken(e.to_string()))?;
-        let etag = response.headers().get("etag").and_then(|v| v.to_str().ok()).unwrap_or_default().to_owned();
+        let header = |name: &str| response.headers().get(name).and_then(|v| v.to_str().ok());
+        let (etag, later) = (header("etag").unwrap_or_default().to_owned(), header("retry-after"));
+        let later = later.and_then(|seconds| seconds.parse().ok());
         let json = serde_json::from_str(&body).unwrap_or(Value::Null);
-        Ok(Answer { status: response.status().as_u16(), etag, json, body })
+        Ok((Answer { status: response.status().as_u16(), etag, json, body }, later))
     }
 
     fn expect(&self, method: &str, path: &str, etag: Option<&str>, body: Option<&Value>) -> Result<Answer, Failure> {
@@ -130,10 +159,10 @@ impl Client {
         loop {
             let next = cursor.map(|c| format!("&cursor={c}")).unwrap_or_default();
             let mut page = self.get(&format!("{path}{joint}limit=200{next}"))?;
-            if let Some(more) = page["items"].as_array_mut() {
+            if let Some(more) = page.get_mut("items").and_then(Value::as_array_mut) {
                 items.append(more);
             }
-            cursor = page["next_cursor"].as_str().map(str::to_owned);
+            cursor = page.of("next_cursor").as_str().map(str::to_owned);
             if cursor.is_none() {
                 return Ok(items);
             }

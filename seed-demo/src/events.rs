@@ -3,6 +3,7 @@ use crate::barn::Barn;
 use crate::cast::{FOUNDER, IMPROVING, SECOND_TRAINER, SHOWING, STOOD_DOWN};
 use crate::client::Failure;
 use crate::exercises::{POLES, TWO};
+use crate::json::Fields;
 use crate::places::{INDOOR, OUTDOOR};
 use jiff::civil::{Weekday, time};
 use serde_json::{Value, json};
@@ -67,7 +68,7 @@ pub fn ask(barn: &Barn, wish: &Wish<'_>) -> Result<Value, Failure> {
     let mut entry = json!({"horse_id": barn.id(wish.horse)?, "rider_id": barn.id(wish.rider)?,
         "planned_efforts": wish.efforts});
     if wish.efforts > 0 {
-        entry["planned_height_cm"] = json!(wish.height_cm);
+        entry.set("planned_height_cm", json!(wish.height_cm));
     }
     let body = json!({"kind": "jumping", "title": wish.title, "arena_id": barn.id(wish.arena)?,
         "trainer_id": barn.id(wish.trainer)?, "exercise_id": barn.id(wish.exercise)?,
@@ -83,7 +84,7 @@ pub fn requests(barn: &Barn) -> Result<String, Failure> {
             by: "Oskar Pellow",
             rider: "Oskar Pellow",
             horse: IMPROVING,
-            title: "A quiet half hour before the weekend",
+            title: "A quiet half hour",
             arena: INDOOR,
             trainer: FOUNDER,
             exercise: TWO,

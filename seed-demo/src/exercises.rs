@@ -1,6 +1,7 @@
 //! The exercises of the barn, with distances of its own.
 use crate::barn::Barn;
 use crate::client::Failure;
+use crate::json::Fields;
 use serde_json::{Value, json};
 
 /// One line of an exercise.
@@ -170,13 +171,13 @@ impl Plan {
         let fences = self.fences.iter().enumerate().map(|(n, (label, kind, height))| {
             let mut fence = json!({"label": label, "kind": kind, "height_cm": height});
             if *kind == "oxer" {
-                fence["spread_cm"] = json!(80);
+                fence.set("spread_cm", json!(80));
             }
             if let Some(element) = label.strip_prefix('2').filter(|e| !e.is_empty()) {
-                fence["combination"] = json!({"label": "2", "element": element});
+                fence.set("combination", json!({"label": "2", "element": element}));
             }
             if let (Some(_), Some((x, y, heading))) = (placed, self.places.get(n)) {
-                fence["position"] = json!({"x_m": x, "y_m": y, "heading_deg": heading});
+                fence.set("position", json!({"x_m": x, "y_m": y, "heading_deg": heading}));
             }
             fence
         });

@@ -4,6 +4,7 @@ mod cast;
 mod client;
 mod events;
 mod exercises;
+mod json;
 mod model;
 mod people;
 mod places;
@@ -33,7 +34,7 @@ struct Arguments {
     #[arg(long)]
     once: bool,
     /// Fill the service at this address, `http://…`, instead of starting one.
-    #[arg(long, conflicts_with_all = ["listen", "folder", "today"])]
+    #[arg(long, conflicts_with = "today")]
     url: Option<String>,
     /// Where to listen; a free port where that is taken.
     #[arg(long, env = "STRIDEWRIGHT_LISTEN", default_value = "127.0.0.1:8080")]

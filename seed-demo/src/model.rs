@@ -90,27 +90,22 @@ impl Met {
         (1..=12).min_by(|a, b| self.stretch(*a).abs().total_cmp(&self.stretch(*b).abs())).unwrap_or(1)
     }
 
-    /// The trainer's ask: the natural count first, then what is believed to be near the ends, as they were
-    /// two weeks ago.
+    /// The trainer's ask: the natural count first, then counts about the end of the range as it was believed
+    /// to be a week before, now a little within it and now a little beyond.
     pub fn ask(&self, go: u32, random: &mut Random) -> u8 {
         let natural = self.natural();
-        let (short, long) = self.form.ends(self.weeks_ago + 2.0);
-        let (short, long) = (short * 1.12, long * 1.12);
-        let tried = |n: &u8| {
-            let x = self.stretch(*n);
-            x >= (-short).max(SHORTEST) && x <= long.min(LONGEST)
-        };
+        let (short, long) = self.form.ends(self.weeks_ago + 1.0);
+        let (lengthens, share) = (random.chance(0.4), random.choose(&[0.75, 0.95, 1.1, 1.25], 1.0));
         if go == 0 || natural < 3 || random.chance(0.15) {
             return natural;
         }
-        let more = (natural + 1..=natural + 3).filter(tried).max();
-        let fewer = (natural.saturating_sub(2).max(1)..natural).filter(tried).min();
-        match (more, fewer) {
-            (Some(more), Some(fewer)) => random.choose(&[more, more, fewer, natural + 1], natural),
-            (Some(more), None) => random.choose(&[more, more, natural + 1, natural], natural),
-            (None, Some(fewer)) => random.choose(&[fewer, fewer, natural], natural),
-            (None, None) => natural,
-        }
+        let end = if lengthens { long } else { -short };
+        let off = |n: &u8| (self.stretch(*n) - share * end).abs();
+        let counts = if lengthens { 1..=natural - 1 } else { natural + 1..=14 };
+        let nearest = counts.min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(natural);
+        let x = self.stretch(nearest);
+        let sensible = (SHORTEST..=LONGEST).contains(&x) && x / end < 1.4;
+        if sensible { nearest } else { natural }
     }
 
     /// What the horse makes of it.

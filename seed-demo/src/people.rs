@@ -2,6 +2,7 @@
 use crate::barn::Barn;
 use crate::cast::{BARN, FOUNDER, MOUNTS, PASSWORD, PEOPLE, SECOND_TRAINER, Somebody, ZONE, email};
 use crate::client::{Client, Failure};
+use crate::json::Fields;
 use jiff::Span;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
@@ -14,11 +15,11 @@ pub fn found(client: &Client, mark: &str, today: Date, zone: TimeZone) -> Result
     let account = json!({"email": address, "name": FOUNDER, "password": PASSWORD, "barn": founded});
     client.post("/api/v1/accounts", &account)?;
     let signed = client.post("/api/v1/sign-ins", &json!({"email": address, "password": PASSWORD}))?;
-    let membership = &signed.json["memberships"][0];
-    let trainer = client.with_token(signed.json["access_token"].as_str().unwrap_or_default());
-    let id = membership["barn"]["id"].as_str().unwrap_or_default();
+    let membership = signed.json.of("memberships/0");
+    let trainer = client.with_token(signed.json.of("access_token").as_str().unwrap_or_default());
+    let id = membership.of("barn").of("id").as_str().unwrap_or_default();
     let mut barn = Barn::new(id, trainer, today, zone);
-    barn.learn(FOUNDER, membership["person_id"].as_str().unwrap_or_default());
+    barn.learn(FOUNDER, membership.of("person_id").as_str().unwrap_or_default());
     let at = barn.at(&format!("people/{}", barn.id(FOUNDER)?));
     let step = PEOPLE.iter().find(|p| p.name == FOUNDER).and_then(|p| p.step_m);
     barn.trainer.patch(&at, "\"v1\"", &json!({"step_m": step}))?;
@@ -31,10 +32,10 @@ pub fn people(barn: &mut Barn, client: &Client, mark: &str) -> Result<String, Fa
         let mut body = json!({"name": who.name, "roles": who.roles});
         if let Some(age) = who.age {
             let born = barn.today.saturating_sub(Span::new().years(age).days(100));
-            body["birth_date"] = json!(born.to_string());
+            body.set("birth_date", json!(born.to_string()));
         }
         if let Some(step) = who.step_m {
-            body["step_m"] = json!(step);
+            body.set("step_m", json!(step));
         }
         barn.make(who.name, "people", &body)?;
     }
@@ -43,7 +44,7 @@ pub fn people(barn: &mut Barn, client: &Client, mark: &str) -> Result<String, Fa
         let invitation = json!({"name": who.name, "roles": who.roles, "person_id": barn.id(who.name)?});
         let made = barn.trainer.post(&barn.at("invitations"), &invitation)?;
         let account = json!({"email": email(who.name, mark), "name": who.name, "password": PASSWORD,
-            "invitation": made.json["secret"]});
+            "invitation": made.json.of("secret")});
         client.post("/api/v1/accounts", &account)?;
         if let Some(minor) = who.guardian_of {
             let path = barn.at(&format!("people/{}/guardians", barn.id(minor)?));
@@ -67,7 +68,7 @@ pub fn sign_in(barn: &mut Barn, client: &Client, mark: &str, names: &[&str]) -> 
     for name in names {
         let body = json!({"email": email(name, mark), "password": PASSWORD});
         let signed = client.post("/api/v1/sign-ins", &body)?;
-        let token = signed.json["access_token"].as_str().unwrap_or_default();
+        let token = signed.json.of("access_token").as_str().unwrap_or_default();
         barn.signed_in.insert((*name).to_owned(), client.with_token(token));
     }
     Ok(format!("{} of them signed in", names.len() + 1))

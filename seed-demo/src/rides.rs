@@ -1,6 +1,7 @@
 //! The rides of one entry: goes over poles, then over fences, as the model rides them.
 use crate::cast::Mount;
 use crate::exercises::{Plan, Stretch, count};
+use crate::json::Fields;
 use crate::model::{Met, Outcome, room};
 use crate::random::Random;
 use serde_json::{Value, json};
@@ -52,36 +53,66 @@ pub fn rides(
         // now and then a helper misses a go
         all - u32::from(goes.fences > 1 && random.chance(0.03))
     };
+    // the second fence is rolled in or out between riders
+    let rolled_m = random.choose(&[-0.6, -0.3, 0.0, 0.0, 0.3, 0.6], 0.0);
+    let today = Today { mount, exercise, goes, day, rolled_m };
     let mut list = Vec::new();
     for n in 0..written {
         let poles = n < goes.poles;
         let nth = if poles { n } else { n - goes.poles };
-        let mut ride = go(random, mount, exercise, goes, day, (poles, nth));
-        ride["entry_id"] = json!(entry);
+        let mut ride = today.go(random, poles, nth);
+        ride.set("entry_id", json!(entry));
         list.push(ride);
     }
     list
 }
 
-/// One go: every line in order; a stop ends it.
-fn go(random: &mut Random, mount: &Mount, exercise: &Plan, goes: Goes, day: i32, (poles, nth): (bool, u32)) -> Value {
-    let height = if poles { 0 } else { goes.height_cm };
-    let (mut attempts, mut stop, mut rails) = (Vec::new(), None, Vec::new());
-    for line in exercise.lines.iter().filter(|line| line.schooled()) {
-        let room = room(line.distance_m, height, mount.profile, mount.stride_m);
-        let met = Met { form: mount.form, room, weeks_ago: f64::from(-day) / 7.0, poles };
-        let asked = met.ask(nth, random);
-        let outcome = met.ride(asked, random);
-        attempts.push(attempt(line, asked, outcome, height, poles));
-        match outcome.fault {
-            Some("rail") => rails.push(line.to),
-            Some(fault @ ("refusal" | "run_out")) => {
-                stop = Some((line.to, fault));
-                break;
+/// One entry on its day.
+struct Today<'a> {
+    mount: &'a Mount,
+    exercise: &'a Plan,
+    goes: Goes,
+    day: i32,
+    rolled_m: f64,
+}
+
+impl Today<'_> {
+    /// One go: every line in order; a stop ends it.
+    fn go(&self, random: &mut Random, poles: bool, nth: u32) -> Value {
+        let (mount, exercise, goes) = (self.mount, self.exercise, self.goes);
+        let height = if poles { 0 } else { goes.height_cm };
+        let (mut attempts, mut stop, mut rails) = (Vec::new(), None, Vec::new());
+        for line in exercise.lines.iter().filter(|line| line.schooled()) {
+            let rolled = if line.kind == "straight" { self.rolled_m } else { 0.0 };
+            let room = room(line.distance_m + rolled, height, mount.profile, mount.stride_m);
+            let met = Met { form: mount.form, room, weeks_ago: f64::from(-self.day) / 7.0, poles };
+            let asked = met.ask(nth, random);
+            let outcome = met.ride(asked, random);
+            let mut attempt = attempt(line, asked, outcome, height, poles);
+            if rolled.abs() > 0.0 {
+                attempt.set("distance_m", json!(((line.distance_m + rolled) * 100.0).round() / 100.0));
             }
-            _ => {}
+            attempts.push(attempt);
+            match outcome.fault {
+                Some("rail") => rails.push(line.to),
+                Some(fault @ ("refusal" | "run_out")) => {
+                    stop = Some((line.to, fault));
+                    break;
+                }
+                _ => {}
+            }
         }
+        let fences = passed(exercise, poles, stop, &rails);
+        let mut ride = json!({"fences": fences, "attempts": attempts});
+        if !poles && !exercise.poles_only() {
+            ride.set("height_cm", json!(goes.height_cm));
+        }
+        ride
     }
+}
+
+/// Every fence in the order ridden, up to the one where it stopped.
+fn passed(exercise: &Plan, poles: bool, stop: Option<(&str, &str)>, rails: &[&str]) -> Vec<Value> {
     let mut fences = Vec::new();
     for (label, kind, _) in exercise.fences {
         let stopped = stop.filter(|(at, _)| at == label);
@@ -92,11 +123,7 @@ fn go(random: &mut Random, mount: &Mount, exercise: &Plan, goes: Goes, day: i32,
             break;
         }
     }
-    let mut ride = json!({"fences": fences, "attempts": attempts});
-    if !poles && !exercise.poles_only() {
-        ride["height_cm"] = json!(goes.height_cm);
-    }
-    ride
+    fences
 }
 
 fn attempt(line: &Stretch, asked: u8, outcome: Outcome, height: u16, poles: bool) -> Value {
@@ -109,7 +136,7 @@ fn attempt(line: &Stretch, asked: u8, outcome: Outcome, height: u16, poles: bool
     ];
     for (name, value) in said {
         if let Some(value) = value {
-            attempt[name] = value;
+            attempt.set(name, value);
         }
     }
     attempt

@@ -3,6 +3,7 @@ use crate::barn::Barn;
 use crate::cast::{Mount, RETURNING, STEADY, STOOD_DOWN, mount};
 use crate::client::Failure;
 use crate::exercises::{Plan, count, plan};
+use crate::json::Fields;
 use crate::model::{Met, WEEKS, room};
 use crate::random::Random;
 use crate::rides::{Goes, rides};
@@ -73,7 +74,7 @@ fn session(barn: &Barn, random: &mut Random, day: i32, slot: &Slot, tally: &mut 
         barn.trainer.post(&barn.at("rides"), &json!({"rides": batch}))?;
     }
     let closed = barn.trainer.patch(&at, &opened.etag, &json!({"status": "closed"}))?;
-    for entry in closed.json["entries"].as_array().into_iter().flatten() {
+    for entry in closed.json.of("entries").as_array().into_iter().flatten() {
         answer(barn, random, &at, entry, day, slot.weekday, tally)?;
     }
     Ok(())
@@ -113,10 +114,10 @@ fn enter(
         let mut body = json!({"horse_id": barn.id(mount.name)?, "rider_id": barn.id(rider)?,
             "planned_efforts": goes.efforts, "planned_pole_passes": goes.pole_passes});
         if goes.efforts > 0 {
-            body["planned_height_cm"] = json!(goes.height_cm);
+            body.set("planned_height_cm", json!(goes.height_cm));
         }
         if let Some(asks) = exercise.map(|e| asks(e, mount, goes)) {
-            body["asks"] = asks;
+            body.set("asks", asks);
         }
         if let Ok(made) = barn.trainer.offer(&format!("{at}/entries"), &body)? {
             tally.entries += 1;
@@ -150,16 +151,16 @@ fn answer(
     weekday: Weekday,
     tally: &mut Tally,
 ) -> Result<(), Failure> {
-    if entry["status"] != "unresolved" {
+    if entry.of("status") != "unresolved" {
         return Ok(());
     }
-    if mount(barn.name(&entry["horse_id"])).is_some_and(|mount| forgotten(mount, day, weekday)) {
+    if mount(barn.name(entry.of("horse_id"))).is_some_and(|mount| forgotten(mount, day, weekday)) {
         tally.unresolved += 1;
         return Ok(());
     }
     let answer = if random.chance(0.2) { "as_planned" } else { "not_jumped" };
-    let path = format!("{at}/entries/{}", entry["id"].as_str().unwrap_or_default());
-    let etag = format!("\"v{}\"", entry["version"]);
+    let path = format!("{at}/entries/{}", entry.of("id").as_str().unwrap_or_default());
+    let etag = format!("\"v{}\"", entry.of("version"));
     barn.trainer.patch(&path, &etag, &json!({"closing": {"answer": answer}}))?;
     tally.answered += 1;
     Ok(())

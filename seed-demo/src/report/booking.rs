@@ -6,6 +6,7 @@ use crate::cast::{FOUNDER, IMPROVING, SECOND_TRAINER, YOUNG};
 use crate::client::Failure;
 use crate::events::{Wish, ask, next};
 use crate::exercises::{POLES, TWO};
+use crate::json::Fields;
 use crate::places::INDOOR;
 use jiff::civil::{Date, Weekday, time};
 use serde_json::{Value, json};
@@ -14,7 +15,7 @@ use serde_json::{Value, json};
 fn earliest(barn: &Barn, horse: &str, efforts: u32, height_cm: u32) -> Result<(Date, Value), Failure> {
     let path = barn.horse(horse, &format!("rest?efforts={efforts}&height_cm={height_cm}"))?;
     let rest = barn.trainer.get(&path)?;
-    let day = rest["asked"]["earliest_day"].as_str().and_then(|d| d.parse().ok());
+    let day = rest.of("asked").of("earliest_day").as_str().and_then(|d| d.parse().ok());
     // whoever asks today may find the evening taken
     Ok((day.unwrap_or(barn.day(1)).max(barn.day(1)), rest))
 }
@@ -35,19 +36,20 @@ pub fn accepted(barn: &Barn) -> Result<(), Failure> {
     let entry = json!({"horse_id": barn.id("Damson")?, "rider_id": barn.id("Rowan Thistlewick")?,
         "planned_efforts": 10, "planned_height_cm": 65, "planned_pole_passes": 8,
         "asks": [{"line": "1-2", "asked": 5}]});
-    let body = session(barn, "Damson before the weekend", date, 13, &entry)?;
+    let body = session(barn, "An extra line for Damson", date, 13, &entry)?;
     let made = barn.trainer.post(&barn.at("sessions"), &body)?.json;
     println!("{FOUNDER} books, and it stands at once:");
     println!("  {}", said(date));
     show(barn, &made);
-    cautions(&made["cautions"]);
+    cautions(made.of("cautions"));
     Ok(())
 }
 
 pub fn refused(barn: &Barn) -> Result<(), Failure> {
     heading(
         "3. A booking, refused",
-        "Every reason at once, in words, with whose limit it is; and the first day on which the same would be allowed.",
+        "Every reason at once, in words, with whose limit it is; and the first day on which the same would be allowed, \
+         with all that is booked.",
     );
     // beside a jumping day of hers
     let beside = next(barn, Weekday::Thursday, 1) + 1;
@@ -59,8 +61,8 @@ pub fn refused(barn: &Barn) -> Result<(), Failure> {
     match barn.trainer.offer(&barn.at("sessions"), &body)? {
         Ok(_) => Err(Failure::Plain("a booking that breaks limits was accepted".to_owned())),
         Err(problem) => {
-            reasons(&problem["reasons"]);
-            println!("  First allowed: {}.", day(&problem["first_allowed_date"]));
+            reasons(problem.of("reasons"));
+            println!("  First allowed: {}.", day(problem.of("first_allowed_date")));
             Ok(())
         }
     }
@@ -103,10 +105,10 @@ pub fn requests(barn: &Barn) -> Result<(), Failure> {
     decide(barn, &pip, &json!({"status": "declined", "reason": why}))?;
     let waiting =
         barn.trainer.all(&barn.at(&format!("sessions?from={}", barn.moment(barn.today, time(0, 0, 0, 0))?)))?;
-    let waiting: Vec<&Value> = waiting.iter().filter(|s| s["status"] == "requested").collect();
+    let waiting: Vec<&Value> = waiting.iter().filter(|s| s.of("status") == "requested").collect();
     println!("Still waiting for a trainer:");
     for session in waiting {
-        println!("  {}", barn.local(&session["starts_at"]).map(|at| said(at.date())).unwrap_or_default());
+        println!("  {}", barn.local(session.of("starts_at")).map(|at| said(at.date())).unwrap_or_default());
         show(barn, session);
     }
     Ok(())
@@ -127,13 +129,13 @@ fn decide(barn: &Barn, wish: &Wish<'_>, decision: &Value) -> Result<(), Failure>
     let words =
         format!("{}{by} asks: {}, {plan}, {} at {}:00.", wish.by, wish.horse, said(barn.day(wish.day)), wish.hour);
     wrapped("", &words);
-    for entry in items(&asked["entries"]) {
-        let path = format!("sessions/{}/entries/{}", text(&asked["id"]), text(&entry["id"]));
-        let etag = format!("\"v{}\"", entry["version"]);
+    for entry in items(asked.of("entries")) {
+        let path = format!("sessions/{}/entries/{}", text(asked.of("id")), text(entry.of("id")));
+        let etag = format!("\"v{}\"", entry.of("version"));
         let decided = barn.trainer.patch(&barn.at(&path), &etag, decision)?.json;
-        match decided["reason"].as_str() {
-            Some(reason) => wrapped("  ", &format!("{FOUNDER}: {}. \"{reason}\"", text(&decided["status"]))),
-            None => wrapped("  ", &format!("{FOUNDER}: {}.", text(&decided["status"]))),
+        match decided.of("reason").as_str() {
+            Some(reason) => wrapped("  ", &format!("{FOUNDER}: {}. \"{reason}\"", text(decided.of("status")))),
+            None => wrapped("  ", &format!("{FOUNDER}: {}.", text(decided.of("status")))),
         }
     }
     Ok(())

@@ -1,10 +1,11 @@
 //! What an owner sees.
 use super::progress::trend;
-use super::text::{day, heading, items, said, text, whole, wrapped};
+use super::text::{heading, items, jumps, said, text, whole, wrapped};
 use super::workload::{asked_by, ceilings, limits, series};
 use crate::barn::Barn;
 use crate::cast::{IMPROVING, STEADY};
 use crate::client::Failure;
+use crate::json::Fields;
 use jiff::civil::Time;
 
 pub const OWNER: &str = "Linnea Dovecote";
@@ -16,7 +17,7 @@ pub fn sees(barn: &Barn) -> Result<(), Failure> {
     );
     let client = barn.client(OWNER)?;
     let horses = client.all(&barn.at("horses"))?;
-    let names: Vec<&str> = horses.iter().map(|h| text(&h["name"])).collect();
+    let names: Vec<&str> = horses.iter().map(|h| text(h.of("name"))).collect();
     println!("Her horses: {}.", names.join(", "));
     let (efforts, rest) = asked_by(client, barn, IMPROVING)?;
     series(&efforts);
@@ -27,25 +28,34 @@ pub fn sees(barn: &Barn) -> Result<(), Failure> {
     let sessions = client.all(&barn.at(&format!("sessions?from={from}")))?;
     println!("  His sessions ahead:");
     for session in &sessions {
-        let date = barn.local(&session["starts_at"]).map(|at| said(at.date())).unwrap_or_default();
-        for entry in items(&session["entries"]) {
-            let words = format!("{}, {}: {}", text(&session["title"]), jumps_of(entry), text(&entry["status"]));
+        let date = barn.local(session.of("starts_at")).map(|at| said(at.date())).unwrap_or_default();
+        for entry in items(session.of("entries")) {
+            let words = format!(
+                "{}, {}: {}",
+                text(session.of("title")),
+                jumps(whole(entry.of("planned_efforts"))),
+                text(entry.of("status"))
+            );
             wrapped(&format!("    {date:<11} "), &words);
         }
     }
     let since = barn.day(-7).to_string();
     let rides = client.all(&barn.at(&format!("rides?horse_id={}&from={since}", barn.id(IMPROVING)?)))?;
-    println!("  His rides of the last 7 days: {} goes, the first on {}.", rides.len(), first(barn, &rides));
+    let outcome = |of: &str| {
+        let fences = rides.iter().flat_map(|ride| items(ride.of("fences")));
+        fences.filter(|fence| fence.of("outcome") == of).count()
+    };
+    let jumped: i64 = rides.iter().map(|ride| whole(ride.of("efforts"))).sum();
+    let words = format!(
+        "{} goes, {}; rails down {}, stops {}, run-outs {}.",
+        rides.len(),
+        jumps(jumped),
+        outcome("rail"),
+        outcome("refusal"),
+        outcome("run_out")
+    );
+    wrapped("  His rides of the last 7 days: ", &words);
     let other = client.send("GET", &barn.horse(STEADY, "efforts")?, None, None)?;
     println!("  She asks for {STEADY}'s jumps: {} ({}), as if there were no such horse.", other.status, other.code());
     Ok(())
-}
-
-fn jumps_of(entry: &serde_json::Value) -> String {
-    super::text::jumps(whole(&entry["planned_efforts"]))
-}
-
-fn first(barn: &Barn, rides: &[serde_json::Value]) -> String {
-    let days = rides.iter().filter_map(|ride| ride["day"].as_str());
-    days.min().map_or_else(|| said(barn.today), |d| day(&d.into()))
 }

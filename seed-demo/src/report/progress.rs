@@ -3,6 +3,7 @@ use super::text::{cautions, day, heading, items, number, text, whole, wrapped};
 use crate::barn::Barn;
 use crate::cast::{DECLINING, IMPROVING};
 use crate::client::Failure;
+use crate::json::Fields;
 use serde_json::Value;
 
 pub fn trends(barn: &Barn) -> Result<(), Failure> {
@@ -19,7 +20,7 @@ pub fn trends(barn: &Barn) -> Result<(), Failure> {
         println!("{name}");
         trend(&seen);
         if n > 0 {
-            cautions(&seen["cautions"]);
+            cautions(seen.of("cautions"));
         }
     }
     Ok(())
@@ -27,43 +28,50 @@ pub fn trends(barn: &Barn) -> Result<(), Failure> {
 
 /// The trend of a horse.
 pub fn trend(seen: &Value) {
-    let stride = &seen["normal_stride"];
+    let stride = seen.of("normal_stride");
     let words = format!(
         "normal stride {:.2} m ({}); {} asks on {} days",
-        number(&stride["stride_m"]),
-        text(&stride["source"]),
-        whole(&seen["attempts"]),
-        whole(&seen["days"])
+        number(stride.of("stride_m")),
+        text(stride.of("source")),
+        whole(seen.of("attempts")),
+        whole(seen.of("days"))
     );
     println!("  {words}");
     println!("  {:<11} {:>24} {:>24} {:>20}", "Monday", "short end, m", "long end, m", "ratio");
-    let weeks: Vec<&Value> = items(&seen["weeks"]).collect();
+    let weeks: Vec<&Value> = items(seen.of("weeks")).collect();
     let last = weeks.len().saturating_sub(1);
-    for (n, week) in weeks.iter().enumerate().filter(|(n, _)| (last - n) % 3 == 0) {
-        let _ = n;
-        println!("  {:<11} {}", day(&week["as_of"]), range(week));
+    for (_, week) in weeks.iter().enumerate().filter(|(n, _)| (last - n).is_multiple_of(3)) {
+        println!("  {:<11} {}", day(week.of("as_of")), range(week));
     }
     println!("  {:<11} {}", "today", range(seen));
-    let change = &seen["change_per_week"];
+    if weeks.iter().any(|w| w.of("ratio").of("assumed") == true) {
+        println!("  ~ assumed: the rides say next to nothing about that end yet");
+    }
+    let change = seen.of("change_per_week");
     let words = format!(
-        "{}: {:+.1} % a week (80 % band {:+.1} to {:+.1} %)",
-        text(&seen["verdict_words"]),
-        number(&change["percent"]),
-        number(&change["low_percent"]),
-        number(&change["high_percent"])
+        "{}: {:+.1}\u{a0}% a week (80\u{a0}% band {:+.1} to {:+.1}\u{a0}%)",
+        text(seen.of("verdict_words")),
+        number(change.of("percent")),
+        number(change.of("low_percent")),
+        number(change.of("high_percent"))
     );
     wrapped("  Verdict: ", &words);
 }
 
 fn range(of: &Value) -> String {
     let end = |end: &Value| {
-        let mark = if end["assumed"] == true { "~" } else { " " };
-        format!("{:.2}{mark} ({:.2} to {:.2})", number(&end["stride_m"]), number(&end["low_m"]), number(&end["high_m"]))
+        let mark = if end.of("assumed") == true { "~" } else { " " };
+        format!(
+            "{:.2}{mark} ({:.2} to {:.2})",
+            number(end.of("stride_m")),
+            number(end.of("low_m")),
+            number(end.of("high_m"))
+        )
     };
-    let ratio = &of["ratio"];
+    let ratio = of.of("ratio");
     let ratio =
-        format!("{:.2} ({:.2} to {:.2})", number(&ratio["value"]), number(&ratio["low"]), number(&ratio["high"]));
-    format!("{:>24} {:>24} {:>20}", end(&of["short_end"]), end(&of["long_end"]), ratio)
+        format!("{:.2} ({:.2} to {:.2})", number(ratio.of("value")), number(ratio.of("low")), number(ratio.of("high")));
+    format!("{:>24} {:>24} {:>20}", end(of.of("short_end")), end(of.of("long_end")), ratio)
 }
 
 pub fn next_ask(barn: &Barn) -> Result<(), Failure> {
@@ -77,38 +85,38 @@ pub fn next_ask(barn: &Barn) -> Result<(), Failure> {
             "pairings/{pairing}/next-ask?distance_m={distance}&first_height_cm={height}&second_height_cm={height}"
         );
         let next = barn.trainer.get(&barn.horse(IMPROVING, &rest)?)?;
-        let words = format!("two fences at {height} cm, {}", text(&next["distance_text"]));
+        let words = format!("two fences at {height} cm, {}", text(next.of("distance_text")));
         println!("{IMPROVING} / Oskar Pellow, {words}");
-        println!("  The normal count: {}. {}.", whole(&next["natural"]), capital(text(&next["status_words"])));
-        if let Some(reason) = next["reason_words"].as_str() {
+        println!("  The normal count: {}. {}.", whole(next.of("natural")), capital(text(next.of("status_words"))));
+        if let Some(reason) = next.of("reason_words").as_str() {
             println!("  Why: {reason}.");
         }
-        let ask = &next["ask"];
+        let ask = next.of("ask");
         if !ask.is_null() {
             let words = format!(
-                "{} strides at {}, each of {}; the chance that it succeeds is {:.0} %, at the least {:.0} %.",
-                whole(&ask["count"]),
-                text(&ask["distance_text"]),
-                text(&ask["stride_text"]),
-                100.0 * number(&ask["chance"]),
-                100.0 * number(&ask["cautious_chance"])
+                "{} strides at {}, each of {}; the chance that it succeeds is {:.0}\u{a0}%, at the least {:.0}\u{a0}%.",
+                whole(ask.of("count")),
+                text(ask.of("distance_text")),
+                text(ask.of("stride_text")),
+                100.0 * number(ask.of("chance")),
+                100.0 * number(ask.of("cautious_chance"))
             );
             wrapped("  Ask: ", &words);
-            if let Some(words) = ask["approach_words"].as_str() {
+            if let Some(words) = ask.of("approach_words").as_str() {
                 println!("  {}.", capital(words));
             }
         }
-        let ladder: Vec<String> = items(&next["ladder"]).map(Value::to_string).collect();
-        println!("  Go by go: {} ({} jumps).", ladder.join(", "), whole(&next["efforts"]));
-        let rungs: Vec<&str> = items(&next["rungs"]).map(|r| text(&r["distance_text"])).collect();
+        let ladder: Vec<String> = items(next.of("ladder")).map(Value::to_string).collect();
+        println!("  Go by go: {} ({} jumps).", ladder.join(", "), whole(next.of("efforts")));
+        let rungs: Vec<&str> = items(next.of("rungs")).map(|r| text(r.of("distance_text"))).collect();
         if !rungs.is_empty() {
             wrapped("  ", &format!("Roll the second fence out, go by go: {}.", rungs.join("; ")));
         }
-        if let Some(longer) = next["next_line_text"].as_str() {
+        if let Some(longer) = next.of("next_line_text").as_str() {
             println!("  Next time the line may be set at {longer}.");
         }
         if distance == "25.6032" {
-            cautions(&next["cautions"]);
+            cautions(next.of("cautions"));
         }
     }
     Ok(())

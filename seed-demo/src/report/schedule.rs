@@ -1,7 +1,8 @@
 //! The schedule.
-use super::text::{heading, items, jumps, said, text, whole, wrapped};
+use super::text::{heading, items, jumps, plain, said, text, whole, wrapped};
 use crate::barn::Barn;
 use crate::client::Failure;
+use crate::json::Fields;
 use jiff::civil::Time;
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -18,8 +19,8 @@ pub fn week(barn: &Barn) -> Result<(), Failure> {
     let sessions = barn.trainer.all(&barn.at(&format!("sessions?from={from}&to={to}")))?;
     let mut days: BTreeMap<_, BTreeMap<&str, Vec<&Value>>> = BTreeMap::new();
     for session in &sessions {
-        let Some(start) = barn.local(&session["starts_at"]) else { continue };
-        let arena = if session["arena_id"].is_null() { "No arena" } else { barn.name(&session["arena_id"]) };
+        let Some(start) = barn.local(session.of("starts_at")) else { continue };
+        let arena = if session.of("arena_id").is_null() { "No arena" } else { barn.name(session.of("arena_id")) };
         days.entry(start.date()).or_default().entry(arena).or_default().push(session);
     }
     for (date, arenas) in &days {
@@ -37,42 +38,43 @@ pub fn week(barn: &Barn) -> Result<(), Failure> {
 /// One session with its entries.
 pub fn show(barn: &Barn, session: &Value) {
     let time = |of: &Value| barn.local(of).map_or_else(String::new, |at| at.strftime("%H:%M").to_string());
-    let exercise = match barn.name(&session["exercise_id"]) {
+    let exercise = match barn.name(session.of("exercise_id")) {
         "-" => String::new(),
         name => format!(" [{name}]"),
     };
-    let trainer = match barn.name(&session["trainer_id"]) {
+    let trainer = match barn.name(session.of("trainer_id")) {
         "-" => String::new(),
         name => format!(", {name}"),
     };
-    let status = match text(&session["status"]) {
+    let status = match text(session.of("status")) {
         "requested" => " - ASKED FOR, not confirmed",
         _ => "",
     };
-    let lead = format!("    {}-{}  ", time(&session["starts_at"]), time(&session["ends_at"]));
-    wrapped(&lead, &format!("{}{exercise}{trainer}{status}", text(&session["title"])));
-    for entry in items(&session["entries"]) {
+    let lead = format!("    {}-{}  ", time(session.of("starts_at")), time(session.of("ends_at")));
+    wrapped(&lead, &format!("{}{exercise}{trainer}{status}", text(session.of("title"))));
+    for entry in items(session.of("entries")) {
         wrapped("                   ", &self::entry(barn, entry));
     }
 }
 
 /// One entry in a line.
 pub fn entry(barn: &Barn, entry: &Value) -> String {
-    let pair = match (barn.name(&entry["horse_id"]), barn.name(&entry["rider_id"])) {
+    let pair = match (barn.name(entry.of("horse_id")), barn.name(entry.of("rider_id"))) {
         (horse, "-") => horse.to_owned(),
         (horse, rider) => format!("{horse} / {rider}"),
     };
     let mut plan = Vec::new();
-    let (efforts, poles) = (whole(&entry["planned_efforts"]), whole(&entry["planned_pole_passes"]));
+    let (efforts, poles) = (whole(entry.of("planned_efforts")), whole(entry.of("planned_pole_passes")));
     if efforts > 0 {
-        plan.push(format!("{} at {} cm", jumps(efforts), whole(&entry["planned_height_cm"])));
+        plan.push(format!("{} at {} cm", jumps(efforts), whole(entry.of("planned_height_cm"))));
     }
     if poles > 0 {
         plan.push(format!("{poles} poles"));
     }
     let plan = if plan.is_empty() { String::new() } else { format!(": {}", plan.join(", ")) };
-    let flag = items(&entry["flags"]).next().map(|flag| format!(" - WAITS AGAIN: {}", text(&flag["message"])));
-    let status = match text(&entry["status"]) {
+    let flag =
+        items(entry.of("flags")).next().map(|flag| format!(" - WAITS AGAIN: {}", plain(text(flag.of("message")))));
+    let status = match text(entry.of("status")) {
         "requested" if flag.is_none() => " - asked for",
         _ => "",
     };

@@ -29,6 +29,7 @@ pub fn sign_ins(barn: &Barn, mark: &str) {
         println!("  {:<32} {}", email(who.name, mark), roles.join(", "));
     }
     let base = &barn.trainer.base;
-    println!("\n  Open {base}/api/v1/docs: sign in under sign-ins, and give the access_token to Authorize.");
-    println!("  The barn: {base}{}", barn.at("").trim_end_matches('/'));
+    println!("\n  Open      {base}/api/v1/docs");
+    println!("            (sign in under sign_in, and give the access_token to Authorize)");
+    println!("  The barn  {base}{}", barn.at("").trim_end_matches('/'));
 }

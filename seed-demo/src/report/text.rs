@@ -1,4 +1,5 @@
 //! Plain text of at most 96 columns.
+use crate::json::Fields;
 use serde_json::Value;
 
 const WIDTH: usize = 96;
@@ -14,9 +15,9 @@ pub fn heading(title: &str, sentence: &str) {
 pub fn wrapped(lead: &str, text: &str) {
     let indent = lead.chars().count();
     let mut line = lead.to_owned();
-    for word in text.split_whitespace() {
+    for word in text.split([' ', '\n']).filter(|word| !word.is_empty()) {
         if line.chars().count() > indent && line.chars().count() + word.chars().count() + 1 > WIDTH {
-            println!("{}", line.trim_end());
+            print(&line);
             line = " ".repeat(indent);
         }
         if line.chars().count() > indent {
@@ -24,7 +25,12 @@ pub fn wrapped(lead: &str, text: &str) {
         }
         line.push_str(word);
     }
-    println!("{}", line.trim_end());
+    print(&line);
+}
+
+/// A space that no line is broken at is a plain one on paper.
+fn print(line: &str) {
+    println!("{}", line.trim_end().replace('\u{a0}', " "));
 }
 
 /// A text of an answer.
@@ -52,6 +58,15 @@ pub fn day(value: &Value) -> String {
     date.map_or_else(|| "-".to_owned(), said)
 }
 
+/// The words of an answer with their dates as people say them.
+pub fn plain(words: &str) -> String {
+    let word = |word: &str| {
+        let bare = word.trim_matches(['(', ')', ';', ',', '.']);
+        bare.parse().map_or_else(|_| word.to_owned(), |date| word.replace(bare, &said(date)))
+    };
+    words.split(' ').map(word).collect::<Vec<_>>().join(" ")
+}
+
 pub fn said(date: jiff::civil::Date) -> String {
     date.strftime("%a %-d %b").to_string()
 }
@@ -71,15 +86,15 @@ pub fn cautions(of: &Value) {
 /// The reasons of a refusal, one a line.
 pub fn reasons(of: &Value) {
     for reason in items(of) {
-        let who = match reason["source"].as_str() {
+        let who = match reason.of("source").as_str() {
             Some("barn_default") => "the barn's limit",
             Some("trainer") => "a trainer's limit",
             Some("owner") => "the owner's limit",
             Some("vet") => "the vet's word",
             _ => "",
         };
-        let binding = if reason["binding"] == true { "nobody may pass it" } else { "a trainer may, with a reason" };
+        let binding = if reason.of("binding") == true { "nobody may pass it" } else { "a trainer may, with a reason" };
         let who = if who.is_empty() { binding.to_owned() } else { format!("{who}; {binding}") };
-        wrapped("  - ", &format!("{} ({who})", text(&reason["message"])));
+        wrapped("  - ", &format!("{} ({who})", plain(text(reason.of("message")))));
     }
 }
