@@ -63,8 +63,8 @@ pub struct Facts<K> {
     pub efforts: u32,
     /// The height planned.
     pub height: Option<Centimetres>,
-    /// Whether the rider is a minor.
-    pub minor: bool,
+    /// Whether a minor jumps in the session as it would stand.
+    pub minor_jumps: bool,
     /// Whether an adult on the ground is named who does not ride in the session.
     pub adult: bool,
     /// Whether the arena is open all the time.
@@ -122,7 +122,7 @@ pub enum Caution {
 /// use stridewright_core::booking::{Facts, Objection, Pair, objections};
 /// let facts = Facts::<u32> {
 ///     taken: vec![], rest: None, pair: Pair::Unknown, exercise_level: None, efforts: 12, height: None,
-///     minor: true, adult: false, arena_open: true, place_free: true,
+///     minor_jumps: true, adult: false, arena_open: true, place_free: true,
 /// };
 /// assert_eq!(objections(&facts), [Objection::NoAdult, Objection::NotPaired]);
 /// ```
@@ -132,7 +132,7 @@ pub fn objections<K: Clone>(facts: &Facts<K>) -> Vec<Objection<K>> {
     if !facts.place_free {
         list.push(Objection::Full);
     }
-    if facts.minor && facts.efforts > 0 && !facts.adult {
+    if facts.minor_jumps && !facts.adult {
         list.push(Objection::NoAdult);
     }
     if let Some(rest) = &facts.rest {

@@ -36,6 +36,7 @@ mod requests;
 mod rest;
 mod rides;
 mod ringside;
+mod session_changes;
 mod sessions;
 mod stable;
 mod stand_downs;

@@ -55,12 +55,29 @@ pub fn confirm(tx: &mut Tx<'_>, whole: &mut Whole, id: Id<Entry>, leave: Leave<'
     }
     if let Some(entry) = whole.entries.iter_mut().find(|e| e.id == id) {
         entry.flags = None;
-        if let (Some(reasons), Leave::Trainer { override_reason: Some(reason) }) = (passed, leave) {
+        if passed.is_none() {
+            entry.override_reason = None;
+        } else if let Leave::Trainer { override_reason: Some(reason) } = leave {
             entry.override_reason = Some(reason.to_owned());
-            entry.overridden = Some(AsJson(reasons));
         }
+        entry.overridden = passed.map(AsJson);
     }
     Ok(())
+}
+
+/// Whether everything that objects was passed before, and is no worse now.
+fn passed_before(entry: &EntryRow, found: &[RuleReason]) -> bool {
+    let before = entry.overridden.as_ref().filter(|_| entry.override_reason.is_some());
+    before.is_some_and(|before| {
+        found.iter().all(|now| {
+            before.0.iter().any(|then| {
+                let same = (&then.code, then.rule_id, then.limit) == (&now.code, now.rule_id, now.limit);
+                // of clear days, fewer are worse
+                let rest = now.code.starts_with("clear_days");
+                same && if rest { now.figure >= then.figure } else { now.figure <= then.figure }
+            })
+        })
+    })
 }
 
 /// The reasons that are passed, or the refusal.
@@ -73,9 +90,12 @@ fn pass(
 ) -> Result<Vec<RuleReason>, Problem> {
     let soft = found.iter().all(|objection| !objection.binding());
     let trainer = tx.who.may(Resource::Limit, Action::Override, Relation::default()) == Verdict::Allow;
+    let told = objections::reasons(&tx.who.as_anybody(), entry.horse_id, gathered, found);
     match leave {
-        Leave::Trainer { override_reason: Some(_) } if soft && trainer => {
-            Ok(objections::reasons(&tx.who.as_anybody(), entry.horse_id, gathered, found))
+        Leave::Trainer { override_reason }
+            if soft && trainer && (override_reason.is_some() || passed_before(entry, &told)) =>
+        {
+            Ok(told)
         }
         _ => Err(objections::refusal(tx.who, entry.horse_id, gathered, found)),
     }
@@ -102,7 +122,7 @@ pub fn session_is_free(tx: &mut Tx<'_>, whole: &Whole) -> Result<(), Problem> {
             exercise_level: None,
             efforts: 0,
             height: None,
-            minor: false,
+            minor_jumps: false,
             adult: true,
             arena_open: true,
             place_free: true,

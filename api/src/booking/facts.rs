@@ -38,11 +38,6 @@ pub fn gather(tx: &mut Tx<'_>, whole: &Whole, entry: &EntryRow) -> Result<Gather
         _ => None,
     };
     let wanted = occupy::wanted(whole);
-    let minor = match entry.rider_id {
-        Some(rider) => references::person_row(tx, rider)?.is_some_and(|(_, _, minor)| minor),
-        None => false,
-    };
-    let riders: Vec<Id<Person>> = whole.entries.iter().filter(|e| e.occupies()).filter_map(|e| e.rider_id).collect();
     let facts = Facts {
         taken: occupy::taken(tx, session.id, &wanted, session.starts_at, session.ends_at)?,
         rest: book.as_ref().map(|book| book.decision(&candidate)),
@@ -50,12 +45,23 @@ pub fn gather(tx: &mut Tx<'_>, whole: &Whole, entry: &EntryRow) -> Result<Gather
         exercise_level: references::level_of(tx, session)?,
         efforts: candidate.efforts,
         height: candidate.height,
-        minor,
-        adult: session.adult().is_some_and(|adult| !riders.contains(&adult)),
+        minor_jumps: minor_jumps(tx, whole)?,
+        adult: whole.adult_on_the_ground(),
         arena_open: arena_open(tx, whole)?,
-        place_free: true,
+        place_free: whole.has_place_for(entry),
     };
     Ok(Gathered { facts, book, candidate })
+}
+
+/// Whether a minor is booked to jump: who joins may be the adult who was to stand on the ground.
+fn minor_jumps(tx: &mut Tx<'_>, whole: &Whole) -> Result<bool, Problem> {
+    let jumping = whole.entries.iter().filter(|e| e.occupies() && e.planned_efforts > 0);
+    for rider in jumping.filter_map(|e| e.rider_id) {
+        if references::person_row(tx, rider)?.is_some_and(|(_, _, minor)| minor) {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 /// The entry as the book weighs it.

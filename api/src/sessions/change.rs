@@ -3,6 +3,7 @@ use super::create::{check_pair, check_plan, store};
 use super::entities::{OneEntry, Whole};
 use super::entry_rows::{self, EntryRow};
 use super::entry_wire::EntryPatch;
+use super::rows::SessionRow;
 use super::wire::{SessionPatch, SessionStatus};
 use super::{closing, rows};
 use crate::access::write::Tx;
@@ -48,8 +49,10 @@ pub fn session(tx: &mut Tx<'_>, mut whole: Whole, patch: SessionPatch) -> Result
         Some(_) => before.revision,
         None => None,
     };
-    let moved = *row != before;
-    if moved && over {
+    let changed = *row != before;
+    // what is only said of a session is nothing to test
+    let moved = SessionRow { title: row.title.clone(), note: row.note.clone(), ..before.clone() } != *row;
+    if changed && over {
         return Err(wrong_state("The session is over or called off; correct its rides instead."));
     }
     if moved {
@@ -68,6 +71,7 @@ pub fn session(tx: &mut Tx<'_>, mut whole: Whole, patch: SessionPatch) -> Result
     occupy::write(tx, &whole)?;
     let (horses, riders) = parties(&whole);
     flags::test_again(tx, &horses, &riders)?;
+    whole.entries = entry_rows::of_session(tx.conn(), before.barn_id, before.id)?;
     Ok(whole)
 }
 
@@ -82,9 +86,11 @@ fn test_moved(tx: &mut Tx<'_>, whole: &mut Whole, reason: Option<&str>) -> Resul
     rows::update(tx.conn(), &whole.session)?;
     let booked: Vec<_> = whole.entries.iter().filter(|e| e.occupies()).map(|e| e.id).collect();
     for id in booked {
-        // the override that let it stand before lets it stand again, if it is still all that objects
-        let kept = whole.entries.iter().find(|e| e.id == id).and_then(|e| e.override_reason.clone());
-        confirm(tx, whole, id, Leave::Trainer { override_reason: reason.or(kept.as_deref()) })?;
+        confirm(tx, whole, id, Leave::Trainer { override_reason: reason })?;
+    }
+    for entry in whole.entries.iter_mut().filter(|e| e.occupies()) {
+        entry.version += 1;
+        entry_rows::update(tx.conn(), entry)?;
     }
     Ok(())
 }
@@ -146,16 +152,19 @@ pub fn entry(tx: &mut Tx<'_>, one: OneEntry, patch: EntryPatch) -> Result<EntryR
             before.planned_height_cm,
             before.planned_pole_passes,
         );
-    if changed {
+    if changed || row.asks != before.asks {
         may_replan(tx, &before, &row, trainer)?;
+    }
+    if changed {
         check_pair(tx, &whole.session, row.horse_id, row.rider_id, "")?;
         check_plan(&whole.session, &row, "")?;
     }
     let reason = patch.reason.into_option().map(Reason::into_string);
-    let leave = patch.override_reason.into_option().map(Reason::into_string).or_else(|| row.override_reason.clone());
+    let leave = patch.override_reason.into_option().map(Reason::into_string);
+    let passed = if eases(&before, &row) { row.overridden.clone() } else { None };
     let id = row.id;
     if let Some(slot) = whole.entries.iter_mut().find(|e| e.id == id) {
-        *slot = EntryRow { version: before.version + 1, ..row };
+        *slot = EntryRow { version: before.version + 1, overridden: passed, ..row };
     }
     let target = patch.status.into_option().filter(|status| *status != before.status.0);
     match target {
@@ -194,6 +203,15 @@ fn planned(before: &EntryRow, patch: &EntryPatch) -> EntryRow {
         row.asks = AsJson(asks.0.clone());
     }
     row
+}
+
+/// Whether the plan asks nothing more than before: then what was passed stays passed.
+fn eases(before: &EntryRow, row: &EntryRow) -> bool {
+    (row.horse_id, row.rider_id) == (before.horse_id, before.rider_id)
+        && row.planned_efforts <= before.planned_efforts
+        && row.planned_pole_passes <= before.planned_pole_passes
+        && (row.planned_height_cm == before.planned_height_cm
+            || row.planned_height_cm.zip(before.planned_height_cm).is_some_and(|(now, then)| now < then))
 }
 
 /// Riders replan what is only requested; nobody exchanges a horse under a log.
@@ -250,7 +268,9 @@ fn end(
     }
     // a rider's session ends with its only entry
     let alive = whole.entries.iter().any(|e| !matches!(e.status.0, Status::Declined | Status::Cancelled));
-    if !alive && whole.session.status.0 == SessionStatus::Requested {
+    let asked = whole.session.status.0 == SessionStatus::Requested
+        || (whole.session.status.0 == SessionStatus::Booked && !decides && tx.who.is_own(whole.session.created_by));
+    if !alive && asked {
         whole.session.status = Coded(if declines { SessionStatus::Declined } else { SessionStatus::Cancelled });
     }
     Ok(())

@@ -106,8 +106,8 @@ pub fn entry(tx: &mut Tx<'_>, whole: &mut Whole, wire: EntryIn, at: &str) -> Res
         created_at: tx.now,
     };
     check_plan(&whole.session, &row, at)?;
-    if !trainer && whole.session.places > 0 && whole.places_free() == 0 {
-        return Err(Problem::new(Kind::WrongState).with_detail("The session has no place for one more."));
+    if !trainer && whole.session.status.0 != SessionStatus::Requested {
+        may_join(tx, whole)?;
     }
     let id = row.id;
     whole.entries.push(row.clone());
@@ -123,6 +123,18 @@ pub fn entry(tx: &mut Tx<'_>, whole: &mut Whole, wire: EntryIn, at: &str) -> Res
         store(tx, whole, id)?;
     }
     whole.entries.iter().find(|e| e.id == id).cloned().ok_or_else(|| Problem::new(Kind::Internal))
+}
+
+/// A rider joins ahead, where there is a place: to have a part in a session gives no leave to add to it.
+fn may_join(tx: &Tx<'_>, whole: &Whole) -> Result<(), Problem> {
+    let detail = if whole.places_free() == 0 {
+        "The session has no place for one more."
+    } else if whole.session.starts_at <= tx.now {
+        "The session has begun."
+    } else {
+        return Ok(());
+    };
+    Err(Problem::new(Kind::WrongState).with_detail(detail))
 }
 
 /// Writes a confirmed entry, its session and what they hold.

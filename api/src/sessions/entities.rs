@@ -77,6 +77,24 @@ impl Whole {
         let taken = self.entries.iter().filter(|e| e.occupies()).count();
         (self.session.places - i32::try_from(taken).unwrap_or(i32::MAX)).max(0)
     }
+
+    /// Its version with that of its entries, which are shown with it: both only grow, and none is ever taken out.
+    pub fn tag(&self) -> i64 {
+        self.session.version + self.entries.iter().map(|e| e.version).sum::<i64>()
+    }
+
+    /// Whether the entry, booked, fits the places: who joins needs one, what the session's maker entered does not.
+    pub fn has_place_for(&self, entry: &EntryRow) -> bool {
+        let taken = self.entries.iter().filter(|e| e.occupies()).count();
+        let joins = self.session.places > 0 && entry.requested_by != self.session.created_by;
+        !joins || i32::try_from(taken).is_ok_and(|taken| taken <= self.session.places)
+    }
+
+    /// Whether an adult is named who does not ride in the session.
+    pub fn adult_on_the_ground(&self) -> bool {
+        let mut riders = self.entries.iter().filter(|e| e.occupies()).filter_map(|e| e.rider_id);
+        self.session.adult().is_some_and(|adult| riders.all(|rider| rider != adult))
+    }
 }
 
 impl Entity for Whole {
@@ -106,7 +124,7 @@ impl Entity for Whole {
     }
 
     fn version(&self) -> Option<i64> {
-        Some(self.session.version)
+        Some(self.tag())
     }
 
     fn subject(&self) -> String {

@@ -29,7 +29,7 @@ crate::query! {
 pub async fn list_entries(may: May<Entries, Read>, query: Query<EntryQuery>) -> Result<Reply<Page<EntryOut>>, Problem> {
     may.read_with(query, |look, Entries(whole), query| {
         let after: Option<Id<Entry>> = query.cursor.as_ref().map(Cursor::key).transpose()?;
-        let (who, size, adult) = (look.who, query.limit.unwrap_or_default(), whole.session.adult().is_some());
+        let (who, size, adult) = (look.who, query.limit.unwrap_or_default(), whole.adult_on_the_ground());
         let seen = whole.entries.into_iter().filter(|e| {
             after.is_none_or(|a| e.id > a)
                 && who.may(Resource::Entry, Action::Read, relation_to(e, who)) == Verdict::Allow
@@ -53,7 +53,7 @@ pub async fn create_entry(may: May<Entries, Create>, body: Json<EntryIn>) -> Res
         }
         let row = create::entry(tx, &mut whole, entry, "")?;
         let location = format!("/api/v1/barns/{}/sessions/{}/entries/{}", row.barn_id, row.session_id, row.id);
-        let (version, adult) = (row.version, whole.session.adult().is_some());
+        let (version, adult) = (row.version, whole.adult_on_the_ground());
         Ok(Reply::created(&show::entry(tx.conn(), row, adult)?, location).version(version))
     })
     .await
@@ -66,7 +66,7 @@ pub async fn create_entry(may: May<Entries, Create>, body: Json<EntryIn>) -> Res
     responses((status = 200, description = "The entry.", body = EntryOut)))]
 pub async fn get_entry(may: May<OneEntry, Read>) -> Result<Reply<EntryOut>, Problem> {
     may.read(|look, one| {
-        let (version, adult) = (one.entry.version, one.whole.session.adult().is_some());
+        let (version, adult) = (one.entry.version, one.whole.adult_on_the_ground());
         Ok(Reply::ok(&show::entry(look.conn(), one.entry, adult)?).version(version))
     })
     .await
@@ -80,7 +80,7 @@ pub async fn get_entry(may: May<OneEntry, Read>) -> Result<Reply<EntryOut>, Prob
     responses((status = 200, description = "The entry as changed.", body = EntryOut)))]
 pub async fn change_entry(may: May<OneEntry, Change>, body: Json<EntryPatch>) -> Result<Reply<EntryOut>, Problem> {
     may.write(body, |tx, one, patch| {
-        let adult = one.whole.session.adult().is_some();
+        let adult = one.whole.adult_on_the_ground();
         let row = change::entry(tx, one, patch)?;
         let version = row.version;
         Ok(Reply::ok(&show::entry(tx.conn(), row, adult)?).version(version))

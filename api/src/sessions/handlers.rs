@@ -38,7 +38,7 @@ pub async fn create(may: May<Sessions, Create>, body: Json<SessionIn>) -> Result
     may.write(body, |tx, _, session| {
         let whole = create::session(tx, session)?;
         let location = format!("/api/v1/barns/{}/sessions/{}", whole.session.barn_id, whole.session.id);
-        let (version, who) = (whole.session.version, tx.who);
+        let (version, who) = (whole.tag(), tx.who);
         Ok(Reply::created(&show::session(tx.conn(), who, whole)?, location).version(version))
     })
     .await
@@ -51,7 +51,7 @@ pub async fn create(may: May<Sessions, Create>, body: Json<SessionIn>) -> Result
     responses((status = 200, description = "The session.", body = SessionOut)))]
 pub async fn get(may: May<Whole, Read>) -> Result<Reply<SessionOut>, Problem> {
     may.read(|look, whole| {
-        let (version, who) = (whole.session.version, look.who);
+        let (version, who) = (whole.tag(), look.who);
         Ok(Reply::ok(&show::session(look.conn(), who, whole)?).version(version))
     })
     .await
@@ -66,7 +66,7 @@ pub async fn get(may: May<Whole, Read>) -> Result<Reply<SessionOut>, Problem> {
 pub async fn change(may: May<Whole, Change>, body: Json<SessionPatch>) -> Result<Reply<SessionOut>, Problem> {
     may.write(body, |tx, whole, patch| {
         let whole = change::session(tx, whole, patch)?;
-        let (version, who) = (whole.session.version, tx.who);
+        let (version, who) = (whole.tag(), tx.who);
         Ok(Reply::ok(&show::session(tx.conn(), who, whole)?).version(version))
     })
     .await

@@ -27,21 +27,21 @@ fn text<T: TryFrom<String>>(stored: String) -> Result<T, Problem> {
 
 /// The session with those of its entries that the reader may see.
 pub fn session(c: &mut AnyConn, who: &Standing, whole: Whole) -> Result<SessionOut, Problem> {
-    let places_free = whole.places_free();
+    let (places_free, adult) = (whole.places_free(), whole.adult_on_the_ground());
     let Whole { session: row, entries } = whole;
     let jumps = entries.iter().any(|e| e.planned_efforts > 0) || row.kind.0 == SessionKind::Jumping;
     let mut cautions = Vec::new();
     if row.kind.0 != SessionKind::Appointment {
         cautions.push(HELMET);
         if jumps {
-            cautions.extend([if row.adult().is_some() { GROUND } else { NOBODY }, START_LOW]);
+            cautions.extend([if adult { GROUND } else { NOBODY }, START_LOW]);
         }
         cautions.push(DECIDE);
     }
     let seen: Vec<EntryOut> = entries
         .into_iter()
         .filter(|e| who.may(Resource::Entry, Action::Read, relation_to(e, who)) == Verdict::Allow)
-        .map(|e| entry(c, e, row.adult().is_some()))
+        .map(|e| entry(c, e, adult))
         .collect::<Result<_, _>>()?;
     Ok(SessionOut {
         id: row.id,

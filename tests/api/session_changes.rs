@@ -1,0 +1,125 @@
+//! What a later change of a session or an entry may not undo: the adult on the ground, the places, what was passed.
+use crate::stable::{Yard, session};
+use stridewright_tests::{Value, World, json, on_both};
+
+/// The address of the first entry of a session that was just made.
+fn first_entry(world: &World, made: &Value) -> String {
+    let id = |value: &Value| value["id"].as_str().unwrap().to_owned();
+    world.at(&format!("sessions/{}/entries/{}", id(made), id(&made["entries"][0])))
+}
+
+on_both! {
+    fn whoever_stands_on_the_ground_for_a_minor_does_not_mount(world) {
+        let yard = Yard::new(world);
+        let riding = json!({"horse_id": yard.horse, "rider_id": yard.rider.person_id, "planned_efforts": 0});
+        let mut body = session(&yard, "2026-06-03", 9, 8);
+        body["adult_id"] = json!(yard.rider.person_id);
+        body["entries"] = json!([{"horse_id": yard.pony, "rider_id": yard.child, "planned_efforts": 6, "planned_height_cm": 50}]);
+        let made = world.trainer.post(&world.at("sessions"), body).expect(201);
+        let path = world.at(&format!("sessions/{}", made.id()));
+        let refused = world.trainer.post(&format!("{path}/entries"), riding.clone()).refused(409, "rule_refused");
+        assert_eq!(refused.reasons(), ["no_adult"]);
+        // the trainer is there too: with them on the ground it may be
+        world.trainer.change(&path, json!({"adult_id": null})).expect(200);
+        world.trainer.post(&format!("{path}/entries"), riding).expect(201);
+        let refused = world.trainer.change(&path, json!({"adult_id": yard.rider.person_id})).refused(409, "rule_refused");
+        assert_eq!(refused.reasons(), ["no_adult"]);
+        let refused = world.trainer.change(&path, json!({"trainer_id": null})).refused(409, "rule_refused");
+        assert_eq!(refused.reasons(), ["no_adult"]);
+    }
+
+    fn who_rides_alone_is_told_that_nobody_stands_on_the_ground(world) {
+        let yard = Yard::new(world);
+        let mut body = session(&yard, "2026-06-03", 9, 8);
+        body["trainer_id"] = json!(null);
+        body["adult_id"] = json!(yard.rider.person_id);
+        let made = world.trainer.post(&world.at("sessions"), body).expect(201);
+        let told = |value: &Value| value.to_string().contains("Nobody is named who stands on the ground");
+        assert!(told(&made["cautions"]) && told(&made["entries"][0]["cautions"]), "{}", made.text());
+    }
+
+    fn no_more_requests_are_confirmed_than_there_are_places(world) {
+        let yard = Yard::new(world);
+        let mut body = session(&yard, "2026-06-03", 9, 12);
+        body["entries"] = json!([]);
+        body["places"] = json!(1);
+        let made = world.trainer.post(&world.at("sessions"), body).expect(201);
+        let path = world.at(&format!("sessions/{}", made.id()));
+        let mine = json!({"horse_id": yard.horse, "rider_id": yard.rider.person_id, "planned_efforts": 5, "planned_height_cm": 80});
+        let child = json!({"horse_id": yard.pony, "rider_id": yard.child, "planned_efforts": 5, "planned_height_cm": 50});
+        let first = yard.rider.post(&format!("{path}/entries"), mine).expect(201);
+        let second = yard.guardian.post(&format!("{path}/entries"), child).expect(201);
+        world.trainer.change(&format!("{path}/entries/{}", first.id()), json!({"status": "booked"})).expect(200);
+        let second = format!("{path}/entries/{}", second.id());
+        let refused = world.trainer.change(&second, json!({"status": "booked"})).refused(409, "rule_refused");
+        assert_eq!(refused.reasons(), ["no_place"]);
+        world.trainer.change(&path, json!({"places": 2})).expect(200);
+        world.trainer.change(&second, json!({"status": "booked"})).expect(200);
+    }
+
+    fn what_was_passed_once_is_not_passed_for_more(world) {
+        let yard = Yard::new(world);
+        world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 25)).expect(201);
+        let mut body = session(&yard, "2026-06-04", 9, 15);
+        body["entries"][0]["override_reason"] = json!("Only cross-poles.");
+        let made = world.trainer.post(&world.at("sessions"), body).expect(201);
+        let (path, entry) = (world.at(&format!("sessions/{}", made.id())), first_entry(world, &made.json));
+        // fewer, or an hour later, is no worse than what was passed
+        let fewer = world.trainer.change(&entry, json!({"planned_efforts": 10})).expect(200);
+        assert_eq!(fewer["override_reason"], "Only cross-poles.");
+        let later = json!({"starts_at": "2026-06-04T10:00:00Z", "ends_at": "2026-06-04T11:00:00Z"});
+        world.trainer.change(&path, later).expect(200);
+        world.trainer.change(&entry, json!({"planned_efforts": 20})).refused(409, "rule_refused");
+        let refused = world.trainer.change(&entry, json!({"planned_height_cm": 120})).refused(409, "rule_refused");
+        assert!(refused.reasons().contains(&"above_pair_height".to_owned()), "{}", refused.text());
+        // where nothing objects, nothing was passed
+        let away = json!({"starts_at": "2026-06-12T09:00:00Z", "ends_at": "2026-06-12T10:00:00Z"});
+        let moved = world.trainer.change(&path, away).expect(200);
+        assert_eq!((&moved["entries"][0]["override_reason"], &moved["entries"][0]["overridden"]), (&json!(null), &json!([])));
+    }
+
+    fn a_note_is_nothing_to_test(world) {
+        let yard = Yard::new(world);
+        let made = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
+        let height = json!({"kind": "max_height_cm", "value": 60, "source": "trainer"});
+        world.trainer.post(&world.at(&format!("horses/{}/workload-limits", yard.horse)), height).expect(201);
+        let path = world.at(&format!("sessions/{}", made.id()));
+        let later = json!({"starts_at": "2026-06-03T10:00:00Z", "ends_at": "2026-06-03T11:00:00Z"});
+        world.trainer.change(&path, later).refused(409, "rule_refused");
+        let named = world.trainer.change(&path, json!({"title": "Two fences", "note": "Gate stays shut."})).expect(200);
+        assert_eq!((&named["title"], &named["entries"][0]["status"]), (&json!("Two fences"), &json!("booked")));
+    }
+
+    fn a_session_is_another_version_when_its_entries_are(world) {
+        let yard = Yard::new(world);
+        let made = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
+        let path = world.at(&format!("sessions/{}", made.id()));
+        let before = world.trainer.get(&path).expect(200).etag();
+        world.trainer.ask("GET", &path).header("If-None-Match", &before).send().expect(304);
+        world.trainer.change(&first_entry(world, &made.json), json!({"planned_efforts": 8})).expect(200);
+        let after = world.trainer.ask("GET", &path).header("If-None-Match", &before).send().expect(200);
+        assert_eq!(after["entries"][0]["planned_efforts"], 8);
+        world.trainer.patch(&path, &before, json!({"status": "open"})).refused(412, "changed_meanwhile");
+    }
+
+    fn a_part_in_a_session_gives_no_leave_to_add_to_it(world) {
+        let yard = Yard::new(world);
+        let made = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
+        let again = json!({"horse_id": yard.horse, "rider_id": yard.rider.person_id, "planned_efforts": 5, "planned_height_cm": 80});
+        yard.rider.post(&world.at(&format!("sessions/{}/entries", made.id())), again).refused(409, "wrong_state");
+        let asks = json!({"asks": [{"line": "A-B", "asked": 5}]});
+        yard.rider.change(&first_entry(world, &made.json), asks.clone()).refused(403, "forbidden");
+        world.trainer.change(&first_entry(world, &made.json), asks).expect(200);
+    }
+
+    fn a_riders_session_ends_with_its_only_entry(world) {
+        let yard = Yard::new(world);
+        let asked = yard.rider.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
+        let entry = first_entry(world, &asked.json);
+        world.trainer.change(&entry, json!({"status": "booked"})).expect(200);
+        yard.rider.change(&entry, json!({"status": "cancelled"})).expect(200);
+        assert_eq!(world.trainer.get(&world.at(&format!("sessions/{}", asked.id()))).expect(200)["status"], "cancelled");
+        // nobody holds the arena any more
+        world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
+    }
+}
