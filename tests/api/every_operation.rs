@@ -79,6 +79,24 @@ on_both! {
         assert_eq!(others(&of_the_barn, &gone, 404, "not_found"), Vec::<String>::new());
     }
 
+    fn is_closed_to_a_rail_link_but_for_rides(world) {
+        let arena = world.arena();
+        let session = world.session(&arena, "2026-06-02T09:00:00Z", "2026-06-02T10:00:00Z");
+        let links = world.at(&format!("sessions/{session}/rail-links"));
+        let link = world.trainer.post(&links, json!({"label": "Phone at the gate"})).expect(201);
+        let helper = world.anonymous().with_token(&link.text_of("secret"));
+        let mut guarded = operations(world);
+        guarded.retain(|operation| !operation.public);
+        let open: Vec<String> = guarded
+            .iter()
+            .map(|operation| (operation, send(&helper, operation)))
+            .filter(|(_, answer)| ![401, 403, 404].contains(&answer.status))
+            .map(|(operation, _)| format!("{} {}", operation.method, operation.template))
+            .collect();
+        // which hold the rides of its session only, and take no others
+        assert_eq!(open, ["GET /api/v1/barns/{barn_id}/rides", "POST /api/v1/barns/{barn_id}/rides"]);
+    }
+
     fn only_what_is_public_is_open(world) {
         let open: Vec<String> = operations(world).into_iter().filter(|o| o.public).map(|o| o.template).collect();
         let expected = [
