@@ -5,6 +5,7 @@
 pub mod confirm;
 pub mod facts;
 pub mod flags;
+pub mod leaving;
 pub mod objections;
 pub mod occupy;
 pub mod references;

@@ -96,4 +96,22 @@ on_both! {
         assert_eq!(yard.rider.get(&entries).expect(200).items().len(), 1);
         assert_eq!(yard.owner.get(&entries).expect(200).items().len(), 1, "it is on her horse");
     }
+
+    fn who_leaves_the_barn_rides_in_nothing_ahead(world) {
+        let yard = Yard::new(world);
+        let made = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
+        let person = world.at(&format!("people/{}", yard.rider.person_id));
+        let etag = world.trainer.get(&person).expect(200).etag();
+        world.trainer.delete(&person, &etag).expect(204);
+        yard.rider.get(&world.at("sessions")).refused(404, "not_found");
+        let left = world.trainer.get(&world.at(&format!("sessions/{}", made.id()))).expect(200);
+        assert_eq!(left["entries"][0]["status"], "cancelled");
+        // the horse is free for another
+        let loose = json!([{"horse_id": yard.horse, "planned_efforts": 6, "planned_height_cm": 60}]);
+        let mut other = session(&yard, "2026-06-03", 9, 6);
+        other["arena_id"] = json!(yard.other_arena);
+        other["trainer_id"] = json!(null);
+        other["entries"] = loose;
+        world.trainer.post(&world.at("sessions"), other).expect(201);
+    }
 }

@@ -116,7 +116,7 @@ pub fn remove(tx: &mut Tx<'_>, row: PersonRow) -> Result<(), Problem> {
             .execute(c)
     })?;
     update(tx.conn(), PersonRow { removed_at: Some(now), ..row })?;
-    Ok(())
+    crate::booking::leaving::cancel_ahead(tx, id)
 }
 
 /// A barn keeps a trainer who can sign in.
