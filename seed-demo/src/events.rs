@@ -42,7 +42,7 @@ pub fn farrier(barn: &Barn) -> Result<String, Failure> {
 /// The vet's word on one horse, recorded by the trainer; what is booked ahead gives way.
 pub fn vet(barn: &Barn) -> Result<String, Failure> {
     let body = json!({"source": "vet", "scope": "jumping", "from_date": barn.day(-5).to_string(),
-        "free_from_date": barn.day(9).to_string(), "reason": "Warm near fore after Sunday; walk and trot only."});
+        "free_from_date": barn.day(9).to_string(), "reason": "Warm near fore; walk and trot only, then he is seen again."});
     barn.trainer.post(&barn.horse(STOOD_DOWN, "stand-downs")?, &body)?;
     Ok(format!("{STOOD_DOWN} stood down by the vet"))
 }

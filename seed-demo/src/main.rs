@@ -111,13 +111,12 @@ fn fill(client: &Client, mark: &str, today: Date, zone: TimeZone) -> Result<Barn
         let from = 7 * (weeks - model::WEEKS);
         let tally = weeks::fill(&barn, &mut random, from, from + 49)?;
         let words = format!(
-            "{} to {}: {} sessions, {} entries ({} lowered by a limit), {} rides, {} closings answered, {} open",
+            "from {}: {} sessions, {} entries, {} rides; {} lowered, {} answered, {} open",
             barn.day(from),
-            barn.day(from + 48),
             tally.sessions,
             tally.entries,
-            tally.lowered,
             tally.rides,
+            tally.lowered,
             tally.answered,
             tally.unresolved
         );

@@ -8,6 +8,7 @@ use crate::events::{Wish, ask, next};
 use crate::exercises::{POLES, TWO};
 use crate::json::Fields;
 use crate::places::INDOOR;
+use jiff::ToSpan;
 use jiff::civil::{Date, Weekday, time};
 use serde_json::{Value, json};
 
@@ -33,6 +34,8 @@ pub fn accepted(barn: &Barn) -> Result<(), Failure> {
          booked already.",
     );
     let (date, _) = earliest(barn, "Damson", 10, 65)?;
+    // Saturday has the lesson
+    let date = if date.weekday() == Weekday::Saturday { date.saturating_add(1.day()) } else { date };
     let entry = json!({"horse_id": barn.id("Damson")?, "rider_id": barn.id("Rowan Thistlewick")?,
         "planned_efforts": 10, "planned_height_cm": 65, "planned_pole_passes": 8,
         "asks": [{"line": "1-2", "asked": 5}]});
@@ -101,7 +104,7 @@ pub fn requests(barn: &Barn) -> Result<(), Failure> {
         ..oskar
     };
     decide(barn, &oskar, &json!({"status": "booked"}))?;
-    let why = "The hall is being harrowed that afternoon; come on Saturday, there is a place in the lesson.";
+    let why = "The hall is being harrowed that afternoon; Pip and Button ride in Saturday's lesson.";
     decide(barn, &pip, &json!({"status": "declined", "reason": why}))?;
     let waiting =
         barn.trainer.all(&barn.at(&format!("sessions?from={}", barn.moment(barn.today, time(0, 0, 0, 0))?)))?;

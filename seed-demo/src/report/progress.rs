@@ -1,7 +1,7 @@
 //! Adjustability, and what to ask next.
 use super::text::{cautions, day, heading, items, number, text, whole, wrapped};
 use crate::barn::Barn;
-use crate::cast::{DECLINING, IMPROVING};
+use crate::cast::{DECLINING, IMPROVING, MOUNTS};
 use crate::client::Failure;
 use crate::json::Fields;
 use serde_json::Value;
@@ -23,6 +23,11 @@ pub fn trends(barn: &Barn) -> Result<(), Failure> {
             cautions(seen.of("cautions"));
         }
     }
+    println!("\nThe others today");
+    for mount in MOUNTS.iter().filter(|m| m.name != IMPROVING && m.name != DECLINING) {
+        let seen = barn.trainer.get(&barn.horse(mount.name, "adjustability")?)?;
+        println!("  {:<11} {}\n  {:<11}   {}", mount.name, range(&seen), "", text(seen.of("verdict_words")));
+    }
     Ok(())
 }
 
@@ -37,7 +42,7 @@ pub fn trend(seen: &Value) {
         whole(seen.of("days"))
     );
     println!("  {words}");
-    println!("  {:<11} {:>24} {:>24} {:>20}", "Monday", "short end, m", "long end, m", "ratio");
+    println!("  {:<11} {:>22} {:>22} {:>20}", "Monday", "short end, m", "long end, m", "ratio");
     let weeks: Vec<&Value> = items(seen.of("weeks")).collect();
     let last = weeks.len().saturating_sub(1);
     for (_, week) in weeks.iter().enumerate().filter(|(n, _)| (last - n).is_multiple_of(3)) {
@@ -71,7 +76,7 @@ fn range(of: &Value) -> String {
     let ratio = of.of("ratio");
     let ratio =
         format!("{:.2} ({:.2} to {:.2})", number(ratio.of("value")), number(ratio.of("low")), number(ratio.of("high")));
-    format!("{:>24} {:>24} {:>20}", end(of.of("short_end")), end(of.of("long_end")), ratio)
+    format!("{:>22} {:>22} {:>20}", end(of.of("short_end")), end(of.of("long_end")), ratio)
 }
 
 pub fn next_ask(barn: &Barn) -> Result<(), Failure> {
