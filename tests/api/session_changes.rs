@@ -122,4 +122,56 @@ on_both! {
         // nobody holds the arena any more
         world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
     }
+
+    fn nobody_opens_a_session_in_which_a_minor_jumps_without_an_adult(world) {
+        let yard = Yard::new(world);
+        let mut body = session(&yard, "2026-06-03", 9, 8);
+        body["trainer_id"] = json!(null);
+        let made = world.trainer.post(&world.at("sessions"), body).expect(201);
+        let path = world.at(&format!("sessions/{}", made.id()));
+        // an adult may jump so; then the birth date is put right
+        let person = world.at(&format!("people/{}", yard.rider.person_id));
+        world.trainer.change(&person, json!({"birth_date": "2012-04-01"})).expect(200);
+        let refused = world.trainer.change(&path, json!({"status": "open"})).refused(409, "rule_refused");
+        assert_eq!(refused.reasons(), ["no_adult"]);
+        world.trainer.change(&path, json!({"adult_id": yard.owner.person_id, "status": "open"})).expect(200);
+    }
+
+    fn who_is_needed_in_a_session_to_come_is_not_removed(world) {
+        let yard = Yard::new(world);
+        let mut body = session(&yard, "2026-06-03", 9, 8);
+        body["adult_id"] = json!(yard.guardian.person_id);
+        let made = world.trainer.post(&world.at("sessions"), body).expect(201);
+        for person in [&yard.guardian.person_id, &yard.rider.person_id] {
+            let person = world.at(&format!("people/{person}"));
+            let etag = world.trainer.get(&person).expect(200).etag();
+            world.trainer.delete(&person, &etag).refused(409, "wrong_state");
+        }
+        world.trainer.change(&world.at(&format!("sessions/{}", made.id())), json!({"status": "cancelled"})).expect(200);
+        let person = world.at(&format!("people/{}", yard.rider.person_id));
+        let etag = world.trainer.get(&person).expect(200).etag();
+        world.trainer.delete(&person, &etag).expect(204);
+    }
+
+    fn an_arena_takes_no_fewer_sessions_than_are_booked_there_at_once(world) {
+        let yard = Yard::new(world);
+        let arena = world.at(&format!("arenas/{}", yard.arena));
+        world.trainer.change(&arena, json!({"sessions_at_once": 2})).expect(200);
+        let mut body = session(&yard, "2026-06-03", 9, 8);
+        world.trainer.post(&world.at("sessions"), body.clone()).expect(201);
+        body["entries"] = json!([]);
+        body["trainer_id"] = json!(null);
+        let second = world.trainer.post(&world.at("sessions"), body).expect(201);
+        world.trainer.change(&arena, json!({"sessions_at_once": 1})).refused(409, "wrong_state");
+        world.trainer.change(&arena, json!({"name": "Sand"})).expect(200);
+        world.trainer.change(&world.at(&format!("sessions/{}", second.id())), json!({"status": "cancelled"})).expect(200);
+        world.trainer.change(&arena, json!({"sessions_at_once": 1})).expect(200);
+    }
+
+    fn who_has_no_role_reads_no_names(world) {
+        let rider = world.rider();
+        assert_eq!(rider.get(&world.at("people")).expect(200).items().len(), 2, "themselves, and the trainer");
+        world.trainer.change(&world.at(&format!("people/{}", rider.person_id)), json!({"roles": []})).expect(200);
+        assert_eq!(rider.get(&world.at("people")).expect(200).each("id"), [json!(rider.person_id)]);
+    }
 }

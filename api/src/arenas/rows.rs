@@ -5,7 +5,7 @@ use super::wire::{ArenaFacts, ArenaIn, ArenaOut, ArenaPatch, ArenaQuery, Footing
 use crate::access::read::Look;
 use crate::access::write::Tx;
 use crate::db::conn::AnyConn;
-use crate::db::schema::{arena, session};
+use crate::db::schema::{arena, occupancy, session};
 use crate::db::types::{AsJson, Coded};
 use crate::on_each;
 use crate::problem::Problem;
@@ -14,7 +14,7 @@ use crate::wire::list::List;
 use crate::wire::page::{Cursor, Page, Rows};
 use diesel::prelude::*;
 use stridewright_core::calendar::Instant;
-use stridewright_core::ids::{Arena, Barn, Exercise, FenceSet, Id};
+use stridewright_core::ids::{Arena, Barn, Exercise, FenceSet, Id, Session};
 use stridewright_core::units::Metres;
 
 /// One row.
@@ -151,6 +151,7 @@ pub fn change(tx: &mut Tx<'_>, row: ArenaRow, patch: ArenaPatch) -> Result<Arena
         sessions_at_once: patch.sessions_at_once.or(old.sessions_at_once),
     };
     let row = ArenaRow { version, created_at, ..ArenaRow::new(tx, id, judged(facts)?) };
+    room_for_what_is_booked(tx, &row)?;
     on_each!(tx.conn(), |c| diesel::update(arena::table.find((row.barn_id, row.id)))
         .set((
             arena::name.eq(&row.name),
@@ -191,6 +192,21 @@ pub fn still_used(removed_at: Option<Instant>) -> Result<(), Problem> {
         None => Ok(()),
         Some(_) => Err(Problem::new(Kind::WrongState).with_detail("It was removed, and is kept for what was ridden.")),
     }
+}
+
+/// Refuses fewer sessions at once than are booked to come.
+fn room_for_what_is_booked(tx: &mut Tx<'_>, row: &ArenaRow) -> Result<(), Problem> {
+    let (barn, id, now) = (row.barn_id, Id::<Session>::new(row.id.uuid()), tx.now);
+    let beyond: i64 = on_each!(tx.conn(), |c| occupancy::table
+        .filter(occupancy::barn_id.eq(barn).and(occupancy::kind.eq("arena")).and(occupancy::resource_id.eq(id)))
+        .filter(occupancy::place.ge(row.sessions_at_once).and(occupancy::ends_at.gt(now)))
+        .count()
+        .get_result(c))?;
+    if beyond == 0 {
+        return Ok(());
+    }
+    let detail = "More sessions than that are booked there at once; move or cancel first.";
+    Err(Problem::new(Kind::WrongState).with_detail(detail))
 }
 
 /// What a session may use.

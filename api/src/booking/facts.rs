@@ -54,7 +54,7 @@ pub fn gather(tx: &mut Tx<'_>, whole: &Whole, entry: &EntryRow) -> Result<Gather
 }
 
 /// Whether a minor is booked to jump: who joins may be the adult who was to stand on the ground.
-fn minor_jumps(tx: &mut Tx<'_>, whole: &Whole) -> Result<bool, Problem> {
+pub fn minor_jumps(tx: &mut Tx<'_>, whole: &Whole) -> Result<bool, Problem> {
     let jumping = whole.entries.iter().filter(|e| e.occupies() && e.planned_efforts > 0);
     for rider in jumping.filter_map(|e| e.rider_id) {
         if references::person_row(tx, rider)?.is_some_and(|(_, _, minor)| minor) {

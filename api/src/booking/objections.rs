@@ -29,7 +29,8 @@ pub fn reasons(
     list
 }
 
-fn plain(objection: &Objection<Uuid>) -> RuleReason {
+/// An objection that no row of a limit or a stand-down explains.
+pub fn plain(objection: &Objection<Uuid>) -> RuleReason {
     let (code, message, rule_id) = match objection {
         Objection::Taken(taken) => {
             let code = match taken.kind {

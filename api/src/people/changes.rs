@@ -3,7 +3,7 @@ use super::rows::{PersonRow, insert, is_minor, update, wards};
 use super::wire::{PersonIn, PersonPatch, to_roles};
 use crate::access::write::Tx;
 use crate::db::conn::AnyConn;
-use crate::db::schema::{account, ownership, pairing, person};
+use crate::db::schema::{account, occupancy, ownership, pairing, person};
 use crate::on_each;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
@@ -11,6 +11,7 @@ use crate::wire::patch::{Patch, PatchNull};
 use crate::wire::text::Name;
 use diesel::prelude::*;
 use stridewright_core::calendar::Day;
+use stridewright_core::ids::{Id, Session};
 use stridewright_core::units::Metres;
 
 /// Somebody's age, in years at most.
@@ -105,6 +106,7 @@ pub fn remove(tx: &mut Tx<'_>, row: PersonRow) -> Result<(), Problem> {
         require_another_trainer(tx.conn(), &row)?;
     }
     let (barn, id, now) = (row.barn_id, row.id, tx.now);
+    not_booked(tx, &row)?;
     on_each!(tx.conn(), |c| {
         diesel::update(ownership::table)
             .filter(ownership::barn_id.eq(barn).and(ownership::person_id.eq(id)).and(ownership::ended_at.is_null()))
@@ -117,6 +119,24 @@ pub fn remove(tx: &mut Tx<'_>, row: PersonRow) -> Result<(), Problem> {
     })?;
     update(tx.conn(), PersonRow { removed_at: Some(now), ..row })?;
     crate::booking::leaving::cancel_ahead(tx, id)
+}
+
+/// Whoever rides, teaches or stands on the ground in a session to come is not taken from under it.
+fn not_booked(tx: &mut Tx<'_>, row: &PersonRow) -> Result<(), Problem> {
+    let (barn, id, now) = (row.barn_id, Id::<Session>::new(row.id.uuid()), tx.now);
+    let booked: i64 = on_each!(tx.conn(), |c| occupancy::table
+        .filter(occupancy::barn_id.eq(barn).and(occupancy::kind.eq("person")).and(occupancy::resource_id.eq(id)))
+        .filter(occupancy::ends_at.gt(now))
+        .count()
+        .get_result(c))?;
+    if booked == 0 {
+        return Ok(());
+    }
+    let detail = format!(
+        "Sessions to come need this person ({booked}): cancel or change those first. \
+                          Without roles they are shut out at once."
+    );
+    Err(Problem::new(Kind::WrongState).with_detail(detail))
 }
 
 /// A barn keeps a trainer who can sign in.

@@ -141,7 +141,7 @@ pub async fn change(may: May<PersonRow, Change>, body: Json<PersonPatch>) -> Res
 /// Remove a person.
 ///
 /// They are shut out from the next request on; their ownerships and pairings end, what they did stays. The
-/// barn's last trainer with a sign-in cannot be removed.
+/// barn's last trainer with a sign-in cannot be removed, nor whom sessions to come need.
 #[utoipa::path(delete, path = "/api/v1/barns/{barn_id}/people/{person_id}", params(PersonKey),
     responses((status = 204, description = "The person is removed.")))]
 pub async fn remove(may: May<PersonRow, Remove>) -> Result<Reply<()>, Problem> {

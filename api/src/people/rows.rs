@@ -189,6 +189,9 @@ pub fn page(look: &mut Look<'_>, query: &PersonQuery) -> Result<Page<PersonOut>,
             (false, Some(Role::Owner)) => rows.filter(person::owner.and(person::id.eq_any(who.own_people()))),
             (false, None) => rows.filter(person::trainer.or(person::id.eq_any(who.own_people()))),
         };
+        if !who.roles.member() {
+            rows = rows.filter(person::id.eq_any(who.own_people()));
+        }
         if let Some(after) = after {
             rows = rows.filter(person::id.gt(after));
         }

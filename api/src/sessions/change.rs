@@ -8,13 +8,15 @@ use super::wire::{SessionPatch, SessionStatus};
 use super::{closing, rows};
 use crate::access::write::Tx;
 use crate::booking::confirm::{Leave, confirm, session_is_free};
-use crate::booking::{flags, occupy, references};
+use crate::booking::objections::plain;
+use crate::booking::{facts, flags, occupy, references};
 use crate::db::types::{AsJson, Coded};
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use crate::wire::leaf::Count;
 use crate::wire::patch::{Patch, PatchNull};
 use crate::wire::text::{Note, Reason, Title};
+use stridewright_core::booking::Objection;
 use stridewright_core::ids::{Horse, Id, Person};
 use stridewright_core::policy::{Action, Relation, Resource, Verdict};
 use stridewright_core::workload::Status;
@@ -129,6 +131,10 @@ fn open(tx: &mut Tx<'_>, whole: &mut Whole) -> Result<(), Problem> {
     flags::test_again(tx, &horses, &riders)?;
     let fresh = entry_rows::of_session(tx.conn(), whole.session.barn_id, whole.session.id)?;
     whole.entries = fresh;
+    // somebody's age may have been corrected since they were booked
+    if facts::minor_jumps(tx, whole)? && !whole.adult_on_the_ground() {
+        return Err(Problem::new(Kind::RuleRefused).with_reasons(vec![plain(&Objection::NoAdult)], None));
+    }
     for entry in whole.entries.iter_mut().filter(|e| e.status.0 == Status::Booked) {
         entry.status = Coded(Status::Open);
         entry.version += 1;
