@@ -142,6 +142,12 @@ impl Client {
         self.expect("PATCH", path, Some(etag), Some(body))
     }
 
+    /// Changes a thing as it now stands: whatever was done beneath it may have made a new version of it.
+    pub fn change(&self, path: &str, body: &Value) -> Result<Answer, Failure> {
+        let etag = self.expect("GET", path, None, None)?.etag;
+        self.patch(path, &etag, body)
+    }
+
     /// Posts what the rules may refuse: the problem is an answer then, and no failure.
     pub fn offer(&self, path: &str, body: &Value) -> Result<Result<Answer, Value>, Failure> {
         let answer = self.send("POST", path, None, Some(body))?;
