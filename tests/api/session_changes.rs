@@ -142,14 +142,13 @@ on_both! {
         let mut body = session(&yard, "2026-06-03", 9, 8);
         body["adult_id"] = json!(yard.guardian.person_id);
         let made = world.trainer.post(&world.at("sessions"), body).expect(201);
-        for person in [&yard.guardian.person_id, &yard.rider.person_id] {
-            let person = world.at(&format!("people/{person}"));
-            let etag = world.trainer.get(&person).expect(200).etag();
-            world.trainer.delete(&person, &etag).refused(409, "wrong_state");
-        }
-        world.trainer.change(&world.at(&format!("sessions/{}", made.id())), json!({"status": "cancelled"})).expect(200);
-        let person = world.at(&format!("people/{}", yard.rider.person_id));
+        let path = world.at(&format!("sessions/{}", made.id()));
+        let person = world.at(&format!("people/{}", yard.guardian.person_id));
         let etag = world.trainer.get(&person).expect(200).etag();
+        world.trainer.delete(&person, &etag).refused(409, "wrong_state");
+        let kept = world.trainer.get(&path).expect(200);
+        assert_eq!((&kept["entries"][0]["status"], &kept["adult_id"]), (&json!("booked"), &json!(yard.guardian.person_id)));
+        world.trainer.change(&path, json!({"adult_id": null})).expect(200);
         world.trainer.delete(&person, &etag).expect(204);
     }
 

@@ -11,7 +11,7 @@ use crate::wire::patch::{Patch, PatchNull};
 use crate::wire::text::Name;
 use diesel::prelude::*;
 use stridewright_core::calendar::Day;
-use stridewright_core::ids::{Id, Session};
+use stridewright_core::ids::{Id, Person, Session};
 use stridewright_core::units::Metres;
 
 /// Somebody's age, in years at most.
@@ -106,7 +106,6 @@ pub fn remove(tx: &mut Tx<'_>, row: PersonRow) -> Result<(), Problem> {
         require_another_trainer(tx.conn(), &row)?;
     }
     let (barn, id, now) = (row.barn_id, row.id, tx.now);
-    not_booked(tx, &row)?;
     on_each!(tx.conn(), |c| {
         diesel::update(ownership::table)
             .filter(ownership::barn_id.eq(barn).and(ownership::person_id.eq(id)).and(ownership::ended_at.is_null()))
@@ -118,12 +117,14 @@ pub fn remove(tx: &mut Tx<'_>, row: PersonRow) -> Result<(), Problem> {
             .execute(c)
     })?;
     update(tx.conn(), PersonRow { removed_at: Some(now), ..row })?;
-    crate::booking::leaving::cancel_ahead(tx, id)
+    crate::booking::leaving::cancel_ahead(tx, id)?;
+    not_needed(tx, id)
 }
 
-/// Whoever rides, teaches or stands on the ground in a session to come is not taken from under it.
-fn not_booked(tx: &mut Tx<'_>, row: &PersonRow) -> Result<(), Problem> {
-    let (barn, id, now) = (row.barn_id, Id::<Session>::new(row.id.uuid()), tx.now);
+/// Whoever teaches or stands on the ground in a session that is not over is not taken from under it: what they
+/// still hold when their rides ahead are cancelled.
+fn not_needed(tx: &mut Tx<'_>, id: Id<Person>) -> Result<(), Problem> {
+    let (barn, id, now) = (tx.who.barn_id, Id::<Session>::new(id.uuid()), tx.now);
     let booked: i64 = on_each!(tx.conn(), |c| occupancy::table
         .filter(occupancy::barn_id.eq(barn).and(occupancy::kind.eq("person")).and(occupancy::resource_id.eq(id)))
         .filter(occupancy::ends_at.gt(now))
@@ -133,7 +134,7 @@ fn not_booked(tx: &mut Tx<'_>, row: &PersonRow) -> Result<(), Problem> {
         return Ok(());
     }
     let detail = format!(
-        "Sessions to come need this person ({booked}): cancel or change those first. \
+        "Sessions that are not over need this person ({booked}): name another or cancel them first. \
                           Without roles they are shut out at once."
     );
     Err(Problem::new(Kind::WrongState).with_detail(detail))
