@@ -136,13 +136,15 @@ on_both! {
         let revision = json!({"level": "usual", "fences": [fence("1", 80), fence("2", 95)], "lines": [line]});
         let exercise = world.make("exercises", json!({"name": "One line", "revision": revision}));
         let attempt = json!({"attempts": [{"line": "1-2", "asked": 5, "ridden": 5}]});
-        let body = with(go(&["jumped", "jumped"]), attempt);
+        let body = with(go(&["jumped", "jumped"]), attempt.clone());
         let unknown = world.trainer.post(&of.rides, body.clone()).refused(422, "invalid_body");
         assert_eq!(
             unknown.pointers(),
             ["/attempts/0/distance_m", "/attempts/0/first_height_cm", "/attempts/0/second_height_cm"]
         );
         set_exercise(world, &of.session, &exercise);
+        let half = with(go(&["jumped"]), attempt);
+        assert_eq!(world.trainer.post(&of.rides, half).refused(422, "invalid_body").pointers(), ["/attempts/0/line"]);
         let ride = world.trainer.post(&of.rides, body).expect(201);
         let as_set = &ride["attempts"][0];
         assert_eq!((&as_set["distance_m"], &as_set["second_height_cm"]), (&json!(21.0), &json!(95)));

@@ -132,6 +132,8 @@ on_both! {
         assert_eq!(closed["entries"][0]["unanswered_efforts"], 12);
         let bad = world.trainer.change(&entry, json!({"closing": {"answer": "efforts", "efforts_in_all": 7}})).expect(422);
         assert_eq!(bad.pointers(), ["/closing/efforts_in_all"]);
+        let both = json!({"closing": {"answer": "not_jumped"}, "planned_efforts": 8});
+        assert_eq!(world.trainer.change(&entry, both).expect(422).pointers(), ["/closing"]);
         let done = world.trainer.change(&entry, json!({"closing": {"answer": "efforts", "efforts_in_all": 15}})).expect(200);
         assert_eq!(done["status"], "closed");
         let efforts = world.trainer.get(&world.at(&format!("horses/{}/efforts?from=2026-06-01&to=2026-06-01", yard.horse))).expect(200);

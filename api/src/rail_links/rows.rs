@@ -96,8 +96,12 @@ pub fn create(tx: &mut Tx<'_>, of: &SessionOfLinks, link: RailLinkIn) -> Result<
     if of.status == "cancelled" || of.status == "declined" {
         return wrong_state("the session does not take place");
     }
-    let expires_at = link.expires_at.unwrap_or_else(|| of.ends_at.plus_seconds(USUAL));
+    // a session that was over before can still be logged for a while
+    let expires_at = link.expires_at.unwrap_or_else(|| of.ends_at.max(tx.now).plus_seconds(USUAL));
     if expires_at > of.ends_at.plus_seconds(MOST) {
+        if link.expires_at.is_none() {
+            return wrong_state("the session was over a day ago: log its rides yourself");
+        }
         return Err(Problem::invalid("/expires_at", "must be at most 24 hours after the session's end"));
     }
     if expires_at <= tx.now {

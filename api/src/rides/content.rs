@@ -78,6 +78,15 @@ impl Known {
         })
     }
 
+    /// Whether a fence of the attempt's line, as far as the layout knows it, is not among those passed.
+    fn misses_a_fence_of(&self, attempt: &AttemptOut, passed: &[FencePassed]) -> bool {
+        let (Some(layout), Some(line)) = (&self.layout, self.line(&attempt.line)) else { return false };
+        [&line.from, &line.to].into_iter().filter_map(|end| layout.fence(end)).any(|fence| {
+            let part_of = fence.combination.as_ref().map(|c| &c.label);
+            !passed.iter().any(|p| p.fence == fence.label || Some(&p.fence) == part_of)
+        })
+    }
+
     /// The height of a fence as ridden: an attempt's where one tells it, else the layout's.
     fn height(&self, fence: &FencePassed, attempts: &[AttemptOut]) -> Option<Centimetres> {
         let layout = self.layout.as_ref()?;
@@ -130,6 +139,11 @@ pub fn read(ride: RideIn, known: &Known, now: Instant, at: &str, faults: &mut Fa
     let attempts = attempted(ride.attempts.map(|list| list.0).unwrap_or_default(), known, at, faults);
     if fences.is_empty() && attempts.iter().any(|a| !a.poles && a.ridden.is_some()) {
         faults.required(format!("{at}/fences"), "must name the fences of the lines that were completed");
+    }
+    for (n, attempt) in attempts.iter().enumerate().filter(|(_, a)| a.ridden.is_some() && a.fault.is_none()) {
+        if !fences.is_empty() && known.misses_a_fence_of(attempt, &fences) {
+            faults.invalid(format!("{at}/attempts/{n}/line"), "was completed, so both its fences stand in fences");
+        }
     }
     let outcomes = || fences.iter().map(FencePassed::counts_as);
     let efforts = match (kind, ride.efforts.map(Count::get)) {

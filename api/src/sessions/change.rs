@@ -146,8 +146,11 @@ fn open(tx: &mut Tx<'_>, whole: &mut Whole) -> Result<(), Problem> {
 pub fn entry(tx: &mut Tx<'_>, one: OneEntry, patch: EntryPatch) -> Result<EntryRow, Problem> {
     let OneEntry { entry: before, mut whole } = one;
     let trainer = tx.who.roles.trainer;
-    if let Patch::Set(answer) = patch.closing {
-        return closing::answer(tx, &whole, before, &answer);
+    if let Patch::Set(answer) = &patch.closing {
+        if patch.says_more_than_closing() {
+            return Err(Problem::invalid("/closing", "stands alone: change nothing else with it"));
+        }
+        return closing::answer(tx, &whole, before, answer);
     }
     let row = planned(&before, &patch);
     let changed = (row.horse_id, row.rider_id, row.planned_efforts, row.planned_height_cm, row.planned_pole_passes)

@@ -90,6 +90,17 @@ input! {
     }
 }
 
+impl EntryPatch {
+    /// Whether it says anything beside the answer to what became of planned efforts.
+    pub fn says_more_than_closing(&self) -> bool {
+        let plan = matches!(self.planned_efforts, Patch::Set(_)) || matches!(self.planned_pole_passes, Patch::Set(_));
+        let pair = self.horse_id != PatchNull::Keep || self.rider_id != PatchNull::Keep;
+        let rest = matches!(self.status, Patch::Set(_)) || matches!(self.asks, Patch::Set(_));
+        let words = matches!(self.reason, Patch::Set(_)) || matches!(self.override_reason, Patch::Set(_));
+        plan || pair || rest || words || self.planned_height_cm != PatchNull::Keep
+    }
+}
+
 /// An entry as its reader may see it.
 #[derive(Debug, Clone, Serialize, ToSchema)]
 pub struct EntryOut {
