@@ -32,6 +32,23 @@ impl Key for NoKey {
     }
 }
 
+/// Declares the ids in an address of a barn, `barn_id` first.
+#[macro_export]
+macro_rules! key {
+    ($(#[$meta:meta])* pub struct $name:ident { $($(#[$fmeta:meta])* pub $field:ident : $ty:ty),* $(,)? }) => {
+        $(#[$meta])*
+        #[derive(Debug, Clone, serde::Deserialize, utoipa::IntoParams)]
+        #[into_params(parameter_in = Path)]
+        pub struct $name { $($(#[$fmeta])* pub $field: $ty),* }
+
+        impl $crate::access::guard::Key for $name {
+            fn barn(&self) -> Option<stridewright_core::ids::Id<stridewright_core::ids::Barn>> {
+                Some(self.barn_id)
+            }
+        }
+    };
+}
+
 /// What an address can name: how to find it, and how the caller stands to it.
 pub trait Entity: Sized + Send + 'static {
     /// For `x-access` and the audit log.

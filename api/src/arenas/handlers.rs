@@ -1,34 +1,27 @@
 //! The addresses of arenas.
 use super::rows::{self, ArenaRow};
 use super::wire::{ArenaIn, ArenaOut, ArenaPatch, ArenaQuery};
-use crate::access::guard::{Change, Create, Entity, Key, May, Read, Remove};
+use crate::access::guard::{Change, Create, Entity, May, Read, Remove};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
+use crate::key;
 use crate::people::handlers::BarnKey;
 use crate::problem::Problem;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use diesel::QueryResult;
-use serde::Deserialize;
 use stridewright_core::ids::{Arena, Barn, Id};
 use stridewright_core::policy::{Relation, Resource};
-use utoipa::IntoParams;
 
-/// The address of an arena.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct ArenaKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The arena.
-    pub arena_id: Id<Arena>,
-}
-
-impl Key for ArenaKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of an arena.
+    pub struct ArenaKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The arena.
+        pub arena_id: Id<Arena>,
     }
 }
 

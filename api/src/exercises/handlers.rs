@@ -1,34 +1,27 @@
 //! The addresses of exercises.
 use super::rows::{self, ExerciseRow};
 use super::wire::{ExerciseIn, ExerciseOut, ExercisePatch, ExerciseQuery};
-use crate::access::guard::{Change, Create, Entity, Key, May, Read, Remove};
+use crate::access::guard::{Change, Create, Entity, May, Read, Remove};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
+use crate::key;
 use crate::people::handlers::BarnKey;
 use crate::problem::Problem;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use diesel::QueryResult;
-use serde::Deserialize;
 use stridewright_core::ids::{Barn, Exercise, Id};
 use stridewright_core::policy::{Relation, Resource};
-use utoipa::IntoParams;
 
-/// The address of an exercise.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct ExerciseKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The exercise.
-    pub exercise_id: Id<Exercise>,
-}
-
-impl Key for ExerciseKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of an exercise.
+    pub struct ExerciseKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The exercise.
+        pub exercise_id: Id<Exercise>,
     }
 }
 

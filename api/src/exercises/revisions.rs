@@ -3,35 +3,28 @@ use super::handlers::ExerciseKey;
 use super::revision_rows::{self, RevisionRow};
 use super::rows::{self, ExerciseRow};
 use super::wire::{RevisionIn, RevisionNumber, RevisionOut, RevisionQuery};
-use crate::access::guard::{Create, Entity, Key, May, Read};
+use crate::access::guard::{Create, Entity, May, Read};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
+use crate::key;
 use crate::problem::Problem;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use diesel::QueryResult;
-use serde::Deserialize;
 use stridewright_core::ids::{Barn, Exercise, Id};
 use stridewright_core::policy::{Relation, Resource};
-use utoipa::IntoParams;
 
-/// The address of a revision.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct RevisionKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The exercise.
-    pub exercise_id: Id<Exercise>,
-    /// The revision's number.
-    pub revision: RevisionNumber,
-}
-
-impl Key for RevisionKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of a revision.
+    pub struct RevisionKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The exercise.
+        pub exercise_id: Id<Exercise>,
+        /// The revision's number.
+        pub revision: RevisionNumber,
     }
 }
 

@@ -1,34 +1,27 @@
 //! The addresses of fence sets.
 use super::rows::{self, FenceSetRow};
 use super::wire::{FenceSetIn, FenceSetOut, FenceSetPatch, FenceSetQuery};
-use crate::access::guard::{Change, Create, Entity, Key, May, Read, Remove};
+use crate::access::guard::{Change, Create, Entity, May, Read, Remove};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
+use crate::key;
 use crate::people::handlers::BarnKey;
 use crate::problem::Problem;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use diesel::QueryResult;
-use serde::Deserialize;
 use stridewright_core::ids::{Barn, FenceSet, Id};
 use stridewright_core::policy::{Relation, Resource};
-use utoipa::IntoParams;
 
-/// The address of a fence set.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct FenceSetKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The fence set.
-    pub fence_set_id: Id<FenceSet>,
-}
-
-impl Key for FenceSetKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of a fence set.
+    pub struct FenceSetKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The fence set.
+        pub fence_set_id: Id<FenceSet>,
     }
 }
 

@@ -1,34 +1,27 @@
 //! The addresses of horses.
 use super::rows::{self, HorseRow};
 use super::wire::{HorseIn, HorseOut, HorsePatch, HorseQuery};
-use crate::access::guard::{Change, Create, Entity, Key, May, Read, Remove};
+use crate::access::guard::{Change, Create, Entity, May, Read, Remove};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
+use crate::key;
 use crate::people::handlers::BarnKey;
 use crate::problem::Problem;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use diesel::QueryResult;
-use serde::Deserialize;
 use stridewright_core::ids::{Barn, Horse, Id};
 use stridewright_core::policy::{Relation, Resource};
-use utoipa::IntoParams;
 
-/// The address of a horse, and of what hangs under it.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct HorseKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The horse.
-    pub horse_id: Id<Horse>,
-}
-
-impl Key for HorseKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of a horse, and of what hangs under it.
+    pub struct HorseKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The horse.
+        pub horse_id: Id<Horse>,
     }
 }
 

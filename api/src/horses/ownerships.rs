@@ -6,35 +6,28 @@ use self::rows::OwnershipRow;
 use self::wire::{OwnershipIn, OwnershipOut, OwnershipQuery};
 use super::handlers::HorseKey;
 use super::rows as horses;
-use crate::access::guard::{Create, Entity, Key, May, Read, Remove};
+use crate::access::guard::{Create, Entity, May, Read, Remove};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
+use crate::key;
 use crate::problem::Problem;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use diesel::QueryResult;
-use serde::Deserialize;
 use stridewright_core::ids::{Barn, Horse, Id, Ownership};
 use stridewright_core::policy::{Relation, Resource};
-use utoipa::IntoParams;
 
-/// The address of an ownership.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct OwnershipKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The horse.
-    pub horse_id: Id<Horse>,
-    /// The ownership.
-    pub ownership_id: Id<Ownership>,
-}
-
-impl Key for OwnershipKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of an ownership.
+    pub struct OwnershipKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The horse.
+        pub horse_id: Id<Horse>,
+        /// The ownership.
+        pub ownership_id: Id<Ownership>,
     }
 }
 

@@ -6,36 +6,29 @@ use self::rows::PairingRow;
 use self::wire::{AllPairingQuery, PairingIn, PairingOut, PairingPatch, PairingQuery};
 use super::handlers::HorseKey;
 use super::rows as horses;
-use crate::access::guard::{Change, Create, Entity, Key, May, Read, Remove};
+use crate::access::guard::{Change, Create, Entity, May, Read, Remove};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
+use crate::key;
 use crate::people::handlers::BarnKey;
 use crate::problem::Problem;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use diesel::QueryResult;
-use serde::Deserialize;
 use stridewright_core::ids::{Barn, Horse, Id, Pairing};
 use stridewright_core::policy::{Relation, Resource};
-use utoipa::IntoParams;
 
-/// The address of a pairing, and of what hangs under it.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct PairingKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The horse.
-    pub horse_id: Id<Horse>,
-    /// The pairing.
-    pub pairing_id: Id<Pairing>,
-}
-
-impl Key for PairingKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of a pairing, and of what hangs under it.
+    pub struct PairingKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The horse.
+        pub horse_id: Id<Horse>,
+        /// The pairing.
+        pub pairing_id: Id<Pairing>,
     }
 }
 

@@ -1,34 +1,27 @@
 //! The addresses of invitations.
 use super::rows::{self, InvitationRow};
 use super::wire::{InvitationIn, InvitationOut, InvitationQuery};
-use crate::access::guard::{Create, Entity, Key, May, Read, Remove};
+use crate::access::guard::{Create, Entity, May, Read, Remove};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
+use crate::key;
 use crate::people::handlers::BarnKey;
 use crate::problem::Problem;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use diesel::QueryResult;
-use serde::Deserialize;
 use stridewright_core::ids::{Barn, Id, Invitation};
 use stridewright_core::policy::{Relation, Resource};
-use utoipa::IntoParams;
 
-/// The address of an invitation.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct InvitationKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The invitation.
-    pub invitation_id: Id<Invitation>,
-}
-
-impl Key for InvitationKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of an invitation.
+    pub struct InvitationKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The invitation.
+        pub invitation_id: Id<Invitation>,
     }
 }
 

@@ -1,37 +1,30 @@
 //! The addresses of outings.
 use super::rows::{self, OutingRow};
 use super::wire::{OutingIn, OutingOut, OutingPatch, OutingQuery};
-use crate::access::guard::{Change, Create, Entity, Key, May, Read, Remove};
+use crate::access::guard::{Change, Create, Entity, May, Read, Remove};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
 use crate::horses::handlers::HorseKey;
 use crate::horses::rows as horses;
+use crate::key;
 use crate::problem::Problem;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use diesel::QueryResult;
-use serde::Deserialize;
 use stridewright_core::ids::{Barn, Horse, Id, Outing};
 use stridewright_core::policy::{Relation, Resource};
-use utoipa::IntoParams;
 
-/// The address of an outing.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct OutingKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The horse.
-    pub horse_id: Id<Horse>,
-    /// The outing.
-    pub outing_id: Id<Outing>,
-}
-
-impl Key for OutingKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of an outing.
+    pub struct OutingKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The horse.
+        pub horse_id: Id<Horse>,
+        /// The outing.
+        pub outing_id: Id<Outing>,
     }
 }
 

@@ -3,37 +3,30 @@ use super::guardian_rows::{self, GuardianRow};
 use super::handlers::PersonKey;
 use super::rows::{self, PersonRow};
 use super::wire::{GuardianIn, GuardianOut, GuardianQuery};
-use crate::access::guard::{Create, Entity, Key, May, Read, Remove};
+use crate::access::guard::{Create, Entity, May, Read, Remove};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::access::write::Tx;
 use crate::db::conn::AnyConn;
+use crate::key;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use diesel::QueryResult;
-use serde::Deserialize;
 use stridewright_core::ids::{Barn, Id, Person};
 use stridewright_core::policy::{Relation, Resource};
-use utoipa::IntoParams;
 
-/// The address of a guardian.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct GuardianKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The minor.
-    pub person_id: Id<Person>,
-    /// The guardian, a person too.
-    pub guardian_id: Id<Person>,
-}
-
-impl Key for GuardianKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of a guardian.
+    pub struct GuardianKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The minor.
+        pub person_id: Id<Person>,
+        /// The guardian, a person too.
+        pub guardian_id: Id<Person>,
     }
 }
 

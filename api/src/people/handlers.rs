@@ -1,48 +1,35 @@
 //! The addresses of people, and of all that hangs under a barn.
 use super::rows::{self, PersonRow};
 use super::wire::{PersonIn, PersonOut, PersonPatch, PersonQuery};
-use crate::access::guard::{Change, Create, Entity, Key, May, Read, Remove};
+use crate::access::guard::{Change, Create, Entity, May, Read, Remove};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
+use crate::key;
 use crate::people::changes;
 use crate::problem::Problem;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use diesel::QueryResult;
-use serde::Deserialize;
 use stridewright_core::ids::{Barn, Id, Person};
 use stridewright_core::policy::{Relation, Resource};
-use utoipa::IntoParams;
 
-/// The address of a barn, and of what hangs under it.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct BarnKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-}
-
-impl Key for BarnKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of a barn, and of what hangs under it.
+    pub struct BarnKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
     }
 }
 
-/// The address of a person, and of what hangs under it.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct PersonKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The person.
-    pub person_id: Id<Person>,
-}
-
-impl Key for PersonKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of a person, and of what hangs under it.
+    pub struct PersonKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The person.
+        pub person_id: Id<Person>,
     }
 }
 

@@ -1,52 +1,39 @@
 //! The addresses of rail links: trainers hand them out and take them back.
 use super::rows::{self, RailLinkRow};
 use super::wire::{RailLinkIn, RailLinkMade, RailLinkOut, RailLinkQuery};
-use crate::access::guard::{Create, Entity, Key, May, Read, Remove};
+use crate::access::guard::{Create, Entity, May, Read, Remove};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
+use crate::key;
 use crate::problem::Problem;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use diesel::{QueryResult, Queryable};
-use serde::Deserialize;
 use stridewright_core::calendar::Instant;
 use stridewright_core::ids::{Barn, Id, RailLink, Session};
 use stridewright_core::policy::{Relation, Resource};
-use utoipa::IntoParams;
 
-/// The address of a session's rail links.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct SessionOfLinksKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The session.
-    pub session_id: Id<Session>,
-}
-
-impl Key for SessionOfLinksKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of a session's rail links.
+    pub struct SessionOfLinksKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The session.
+        pub session_id: Id<Session>,
     }
 }
 
-/// The address of a rail link.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct RailLinkKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The session.
-    pub session_id: Id<Session>,
-    /// The rail link.
-    pub rail_link_id: Id<RailLink>,
-}
-
-impl Key for RailLinkKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of a rail link.
+    pub struct RailLinkKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The session.
+        pub session_id: Id<Session>,
+        /// The rail link.
+        pub rail_link_id: Id<RailLink>,
     }
 }
 

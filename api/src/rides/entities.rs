@@ -1,53 +1,40 @@
 //! What addresses of rides name, and how a caller stands to it.
 use super::rows::{self, RideRow, Whose};
 use crate::access::caller::Caller;
-use crate::access::guard::{Entity, Key};
+use crate::access::guard::Entity;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
 use crate::db::schema::{entry, session};
+use crate::key;
 use crate::on_each;
 use crate::people::handlers::BarnKey;
 use diesel::prelude::*;
-use serde::Deserialize;
 use stridewright_core::ids::{Barn, Entry, Exercise, Horse, Id, Person, Ride, Session};
 use stridewright_core::policy::{Relation, Resource};
-use utoipa::IntoParams;
 
-/// The address of an entry's rides.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct EntryOfRidesKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The session.
-    pub session_id: Id<Session>,
-    /// The entry.
-    pub entry_id: Id<Entry>,
-}
-
-impl Key for EntryOfRidesKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of an entry's rides.
+    pub struct EntryOfRidesKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The session.
+        pub session_id: Id<Session>,
+        /// The entry.
+        pub entry_id: Id<Entry>,
     }
 }
 
-/// The address of a ride.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct RideKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The session.
-    pub session_id: Id<Session>,
-    /// The entry.
-    pub entry_id: Id<Entry>,
-    /// The ride.
-    pub ride_id: Id<Ride>,
-}
-
-impl Key for RideKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of a ride.
+    pub struct RideKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The session.
+        pub session_id: Id<Session>,
+        /// The entry.
+        pub entry_id: Id<Entry>,
+        /// The ride.
+        pub ride_id: Id<Ride>,
     }
 }
 

@@ -3,7 +3,7 @@ use super::entities::Whole;
 use super::entry_rows;
 use super::rows::SessionRow;
 use super::wire::{CalendarOut, CalendarQuery, SessionStatus, TakenOut};
-use crate::access::guard::{Entity, Key, May, Read};
+use crate::access::guard::{Entity, May, Read};
 use crate::access::query::Query;
 use crate::access::read::Look;
 use crate::access::reply::Reply;
@@ -11,33 +11,26 @@ use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
 use crate::db::schema::{arena, exercise, session};
 use crate::db::types::Coded;
+use crate::key;
 use crate::on_each;
 use crate::problem::table::Kind;
 use crate::problem::{FieldError, Problem};
 use crate::wire::text::Name;
 use diesel::prelude::*;
-use serde::Deserialize;
 use stridewright_core::ids::{Arena, Barn, Id};
 use stridewright_core::policy::{Relation, Resource};
-use utoipa::IntoParams;
 
 /// The most days one look may span, and the most sessions it answers.
 const LONGEST_DAYS: i64 = 92;
 const MOST: i64 = 2000;
 
-/// The address of an arena's calendar.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct CalendarKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The arena.
-    pub arena_id: Id<Arena>,
-}
-
-impl Key for CalendarKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of an arena's calendar.
+    pub struct CalendarKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The arena.
+        pub arena_id: Id<Arena>,
     }
 }
 

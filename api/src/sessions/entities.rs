@@ -3,47 +3,34 @@ use super::entry_rows::{self, EntryRow};
 use super::rows::{self, SessionRow};
 use super::wire::SessionStatus;
 use crate::access::caller::Caller;
-use crate::access::guard::{Entity, Key};
+use crate::access::guard::Entity;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
+use crate::key;
 use crate::people::handlers::BarnKey;
 use diesel::QueryResult;
-use serde::Deserialize;
 use stridewright_core::ids::{Barn, Entry, Id, Session};
 use stridewright_core::policy::{Relation, Resource};
-use utoipa::IntoParams;
 
-/// The address of a session, and of what hangs under it.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct SessionKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The session.
-    pub session_id: Id<Session>,
-}
-
-impl Key for SessionKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of a session, and of what hangs under it.
+    pub struct SessionKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The session.
+        pub session_id: Id<Session>,
     }
 }
 
-/// The address of an entry.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct EntryKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The session.
-    pub session_id: Id<Session>,
-    /// The entry.
-    pub entry_id: Id<Entry>,
-}
-
-impl Key for EntryKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of an entry.
+    pub struct EntryKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The session.
+        pub session_id: Id<Session>,
+        /// The entry.
+        pub entry_id: Id<Entry>,
     }
 }
 

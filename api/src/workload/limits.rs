@@ -4,39 +4,32 @@ pub mod wire;
 
 use self::rows::LimitRow;
 use self::wire::{LimitIn, LimitOut, LimitPatch, LimitQuery};
-use crate::access::guard::{Change, Create, Entity, Key, May, Read, Remove};
+use crate::access::guard::{Change, Create, Entity, May, Read, Remove};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
 use crate::horses::handlers::HorseKey;
 use crate::horses::rows as horses;
+use crate::key;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use diesel::QueryResult;
-use serde::Deserialize;
 use stridewright_core::ids::{Barn, Horse, Id, WorkloadLimit};
 use stridewright_core::policy::{Action, Relation, Resource, Verdict};
 use stridewright_core::rest::Source;
-use utoipa::IntoParams;
 
-/// The address of a workload limit.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct LimitKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The horse.
-    pub horse_id: Id<Horse>,
-    /// The limit.
-    pub workload_limit_id: Id<WorkloadLimit>,
-}
-
-impl Key for LimitKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of a workload limit.
+    pub struct LimitKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The horse.
+        pub horse_id: Id<Horse>,
+        /// The limit.
+        pub workload_limit_id: Id<WorkloadLimit>,
     }
 }
 

@@ -1,38 +1,31 @@
 //! Stand-downs of a rider: recorded and cleared by trainers, read by them, the rider and the guardian.
 use super::stand_downs::rows::{self, StandDownRow, Who};
 use super::stand_downs::wire::{ClearanceIn, StandDownIn, StandDownOut, StandDownPatch, StandDownQuery};
-use crate::access::guard::{Change, Clear, Create, Entity, Key, May, Read};
+use crate::access::guard::{Change, Clear, Create, Entity, May, Read};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
+use crate::key;
 use crate::people::handlers::PersonKey;
 use crate::people::rows as people;
 use crate::problem::Problem;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use diesel::QueryResult;
-use serde::Deserialize;
 use stridewright_core::ids::{Barn, Id, Person, StandDown};
 use stridewright_core::policy::{Relation, Resource};
 use stridewright_core::rest::StandDownSource;
-use utoipa::IntoParams;
 
-/// The address of a rider's stand-down.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct RiderStandDownKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The rider.
-    pub person_id: Id<Person>,
-    /// The stand-down.
-    pub stand_down_id: Id<StandDown>,
-}
-
-impl Key for RiderStandDownKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of a rider's stand-down.
+    pub struct RiderStandDownKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The rider.
+        pub person_id: Id<Person>,
+        /// The stand-down.
+        pub stand_down_id: Id<StandDown>,
     }
 }
 

@@ -4,39 +4,32 @@ pub mod wire;
 
 use self::rows::{StandDownRow, Who};
 use self::wire::{ClearanceIn, StandDownIn, StandDownOut, StandDownPatch, StandDownQuery};
-use crate::access::guard::{Change, Clear, Create, Entity, Key, May, Read};
+use crate::access::guard::{Change, Clear, Create, Entity, May, Read};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
 use crate::horses::handlers::HorseKey;
 use crate::horses::rows as horses;
+use crate::key;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use diesel::QueryResult;
-use serde::Deserialize;
 use stridewright_core::ids::{Barn, Horse, Id, StandDown};
 use stridewright_core::policy::{Relation, Resource};
 use stridewright_core::rest::StandDownSource;
-use utoipa::IntoParams;
 
-/// The address of a horse's stand-down.
-#[derive(Debug, Clone, Deserialize, IntoParams)]
-#[into_params(parameter_in = Path)]
-pub struct HorseStandDownKey {
-    /// The barn.
-    pub barn_id: Id<Barn>,
-    /// The horse.
-    pub horse_id: Id<Horse>,
-    /// The stand-down.
-    pub stand_down_id: Id<StandDown>,
-}
-
-impl Key for HorseStandDownKey {
-    fn barn(&self) -> Option<Id<Barn>> {
-        Some(self.barn_id)
+key! {
+    /// The address of a horse's stand-down.
+    pub struct HorseStandDownKey {
+        /// The barn.
+        pub barn_id: Id<Barn>,
+        /// The horse.
+        pub horse_id: Id<Horse>,
+        /// The stand-down.
+        pub stand_down_id: Id<StandDown>,
     }
 }
 
