@@ -13,6 +13,8 @@ on_both! {
         let read = world.trainer.get(&path).expect(200);
         assert_eq!(read.json, made.json);
         assert_eq!(read.etag(), made.etag());
+        let again = json!({"horse_id": yard.horse, "rider_id": yard.rider.person_id});
+        world.trainer.post(&format!("{path}/entries"), again).refused(409, "conflict");
         let listed = world.trainer.get(&world.at("sessions?from=2026-06-03T00:00:00Z&to=2026-06-04T00:00:00Z")).expect(200);
         assert_eq!(listed.items().len(), 1);
         let taken = world.trainer
