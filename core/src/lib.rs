@@ -1,6 +1,6 @@
 //! Pure computation for a barn that schools jumping horses: strides and canter, workload and rest,
 //! adjustability, booking and policy. No I/O, no clock, no randomness, no web, no database.
-#![warn(missing_docs)]
+#![deny(missing_docs)]
 
 pub mod adjustability;
 pub mod booking;
