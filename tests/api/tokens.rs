@@ -6,7 +6,7 @@ use jsonwebtoken::{Algorithm, EncodingKey, Header};
 use stridewright_api::db::schema::{account, signing_key};
 use stridewright_api::on_each;
 use stridewright_api::state::Settings;
-use stridewright_tests::barn::{PASSWORD, fresh_email};
+use stridewright_tests::barn::{PASSWORD, fresh_email, sign_in};
 use stridewright_tests::server::{Database, Server};
 use stridewright_tests::{Client, Value, World, json, on_both};
 
@@ -101,4 +101,33 @@ fn passwords_are_kept_as_argon2id_hashes() {
     let mut conn = stridewright_api::db::pool::Db::open(&location).unwrap().conn().unwrap();
     let hash: String = on_each!(&mut conn, |c| account::table.select(account::password_hash).first(c)).unwrap();
     assert!(hash.starts_with("$argon2id$v=19$m=19456,t=2,p=1$"), "{hash}");
+}
+
+/// A key signs for 30 days; what it signed is still taken until it expires.
+fn keys_take_turns(database: Database) {
+    let Some(server) = Server::alone(database, stridewright_tests::server::settings()) else {
+        return stridewright_tests::postgres::skipped();
+    };
+    let world = World::new(Box::leak(Box::new(server)));
+    let token = || sign_in(&world.anonymous(), &world.trainer.email).member.client.token.unwrap();
+    let first = part(world.trainer.token.as_ref().unwrap(), 0)["kid"].clone();
+    world.server.clock.advance_seconds(30 * 24 * 3600 - 300);
+    let last = token();
+    assert_eq!(part(&last, 0)["kid"], first);
+    world.server.clock.advance_seconds(600);
+    let next = token();
+    assert_ne!(part(&next, 0)["kid"], first);
+    assert_eq!((status(&world, &last), status(&world, &next)), (200, 200));
+    world.server.clock.advance_seconds(600);
+    assert_eq!((status(&world, &last), status(&world, &next)), (401, 200));
+}
+
+#[test]
+fn keys_take_turns_sqlite() {
+    keys_take_turns(Database::Sqlite);
+}
+
+#[test]
+fn keys_take_turns_postgres() {
+    keys_take_turns(Database::Postgres);
 }

@@ -227,6 +227,28 @@ impl<E: Entity, A: Act> Guard for May<E, A> {
 }
 
 /// The arguments of a handler: a guard, and then only what cannot answer before it.
+///
+/// ```
+/// # use stridewright_api::access::guard::{Guarded, Public};
+/// # use stridewright_api::wire::json::Json;
+/// fn registered<A: Guarded, H: actix_web::Handler<A>>(_: H) where A: actix_web::FromRequest {}
+/// async fn said_aloud(_: Public, _: Json<u8>) -> &'static str { "" }
+/// registered(said_aloud);
+/// ```
+/// Without a guard it does not compile:
+/// ```compile_fail,E0277
+/// # use stridewright_api::access::guard::{Guarded, Public};
+/// # fn registered<A: Guarded, H: actix_web::Handler<A>>(_: H) where A: actix_web::FromRequest {}
+/// async fn unguarded() -> &'static str { "" }
+/// registered(unguarded);
+/// ```
+/// Nor with a body that could answer before the guard does:
+/// ```compile_fail,E0277
+/// # use stridewright_api::access::guard::{Guarded, Public};
+/// # fn registered<A: Guarded, H: actix_web::Handler<A>>(_: H) where A: actix_web::FromRequest {}
+/// async fn early(_: Public, _: actix_web::web::Json<u8>) -> &'static str { "" }
+/// registered(early);
+/// ```
 #[diagnostic::on_unimplemented(
     message = "the first argument of a handler must be `May<Entity, Act>` or `Public`",
     label = "this handler has no guard"
