@@ -106,13 +106,13 @@ pub fn entry(tx: &mut Tx<'_>, whole: &mut Whole, wire: EntryIn, at: &str) -> Res
         created_at: tx.now,
     };
     check_plan(&whole.session, &row, at)?;
+    if !trainer && whole.session.status.0 != SessionStatus::Requested {
+        may_join(tx, whole)?;
+    }
     let there = |e: &EntryRow| e.occupies() || e.status.0 == Status::Requested;
     let twice = |e: &EntryRow| there(e) && (e.horse_id, e.rider_id) == (row.horse_id, row.rider_id);
     if whole.entries.iter().any(twice) {
         return Err(Problem::new(Kind::Conflict).with_detail("This horse and rider are in the session already."));
-    }
-    if !trainer && whole.session.status.0 != SessionStatus::Requested {
-        may_join(tx, whole)?;
     }
     let id = row.id;
     whole.entries.push(row.clone());
