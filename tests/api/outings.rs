@@ -24,14 +24,22 @@ on_both! {
         world.trainer.patch(&one, "\"v2\"", json!({"on_date": "2026-06-01"})).expect(200);
         let closed = world.trainer.patch(&one, "\"v3\"", done).expect(200);
         assert_eq!((&closed["status"], &closed["done"]), (&json!("closed"), &json!({"efforts": 24, "height_cm": 95})));
-        world.trainer.delete(&one, "\"v4\"").refused(409, "wrong_state");
+        world.trainer.patch(&one, "\"v4\"", json!({"done": {"efforts": 18, "height_cm": 95}})).expect(200);
+        let listed = world.trainer.get(&outings).expect(200);
+        let kept = listed.items().iter().find(|o| o["status"] == "superseded").unwrap();
+        assert_eq!((&kept["done"]["efforts"], &kept["superseded_by"]), (&json!(24), &json!(closed.id())));
+        let counted = world.trainer.get(&outings.replace("/outings", "/efforts?from=2026-06-01&to=2026-06-01")).expect(200);
+        assert!(counted.text().contains("\"logged\":18"), "{}", counted.text());
+        let version = format!("{outings}/{}", kept["id"].as_str().unwrap());
+        world.trainer.patch(&version, "\"v4\"", json!({"done": {"efforts": 1}})).refused(409, "wrong_state");
+        world.trainer.delete(&one, "\"v5\"").refused(409, "wrong_state");
 
         let other = world.trainer.post(&outings, lesson("2026-06-20", 10)).expect(201).header("location");
         world.trainer.delete(&other, "\"v1\"").expect(204);
         assert_eq!(world.trainer.get(&other).expect(200)["status"], "cancelled");
         world.trainer.patch(&other, "\"v2\"", json!({"planned_efforts": 3})).refused(409, "wrong_state");
         world.trainer.delete(&other, "\"v2\"").refused(409, "wrong_state");
-        assert_eq!(world.trainer.get(&outings).expect(200).items().len(), 2);
+        assert_eq!(world.trainer.get(&outings).expect(200).items().len(), 3);
     }
 
     fn warned_about_but_refused_under_a_stand_down_only(world) {

@@ -322,6 +322,7 @@ diesel::table! {
         height_cm -> Nullable<Integer>,
         note -> Nullable<Text>,
         recorded_by -> Id,
+        superseded_by -> Nullable<Id>,
         version -> BigInt,
         created_at -> Instant,
     }

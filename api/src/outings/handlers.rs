@@ -106,7 +106,8 @@ pub async fn get(may: May<OutingRow, Read>) -> Result<Reply<OutingOut>, Problem>
 
 /// Change an outing, or say what was jumped.
 ///
-/// `done` closes it and counts from then on in place of the plan.
+/// `done` closes it and counts from then on in place of the plan. A change of what is done is a correction:
+/// the version before it stays, uncounted, and names this one in `superseded_by`.
 #[utoipa::path(patch, path = "/api/v1/barns/{barn_id}/horses/{horse_id}/outings/{outing_id}", params(OutingKey),
     request_body = OutingPatch, responses((status = 200, description = "The outing as changed.", body = OutingOut)))]
 pub async fn change(may: May<OutingRow, Change>, body: Json<OutingPatch>) -> Result<Reply<OutingOut>, Problem> {

@@ -41,6 +41,7 @@ pub struct OutingRow {
     pub height_cm: Option<i32>,
     pub note: Option<String>,
     pub recorded_by: Id<Person>,
+    pub superseded_by: Option<Id<Outing>>,
     pub version: i64,
     pub created_at: Instant,
 }
@@ -70,6 +71,7 @@ impl OutingRow {
             done: self.efforts.map(|efforts| DoneOut { efforts, height_cm: height_done }),
             note: self.note.clone().map(Note::try_from).transpose().map_err(internal)?,
             recorded_by: self.recorded_by,
+            superseded_by: self.superseded_by,
             created_at: self.created_at,
             warnings,
         })
@@ -151,6 +153,7 @@ pub fn create(tx: &mut Tx<'_>, horse_id: Id<Horse>, new: OutingIn) -> Result<(Ou
         height_cm: None,
         note: new.note.map(Note::into_string),
         recorded_by: tx.who.person_id,
+        superseded_by: None,
         version: 1,
         created_at: tx.now,
     };
@@ -166,8 +169,13 @@ pub fn create(tx: &mut Tx<'_>, horse_id: Id<Horse>, new: OutingIn) -> Result<(Ou
 
 /// Applies a change; answers the new row with what the limits say to the plan.
 pub fn change(tx: &mut Tx<'_>, old: OutingRow, patch: OutingPatch) -> Result<(OutingRow, Vec<RuleReason>), Problem> {
-    if old.status.0 == OutingStatus::Cancelled {
-        return Err(Problem::new(Kind::WrongState).with_detail("It is cancelled."));
+    let over = match old.status.0 {
+        OutingStatus::Booked | OutingStatus::Closed => None,
+        OutingStatus::Cancelled => Some("It is cancelled."),
+        OutingStatus::Superseded => Some("It was corrected: change the version that superseded_by names."),
+    };
+    if let Some(why) = over {
+        return Err(Problem::new(Kind::WrongState).with_detail(why));
     }
     if let (Patch::Set(_), Patch::Set(_)) = (&patch.at, &patch.on_date) {
         one_when(true, true)?;
@@ -201,8 +209,23 @@ pub fn change(tx: &mut Tx<'_>, old: OutingRow, patch: OutingPatch) -> Result<(Ou
     }
     checked(tx, &row)?;
     let warnings = plan::warnings(tx, &row, plan::moved(tx.who, &old, &row))?;
+    if old.status.0 == OutingStatus::Closed {
+        keep(tx, &old)?;
+    }
     store(tx, &row)?;
     Ok((row, warnings))
+}
+
+/// What was logged is never overwritten: it stays, uncounted, and names what took its place.
+fn keep(tx: &mut Tx<'_>, old: &OutingRow) -> Result<(), Problem> {
+    let kept = OutingRow {
+        id: tx.app.new_id(),
+        status: Coded(OutingStatus::Superseded),
+        superseded_by: Some(old.id),
+        ..old.clone()
+    };
+    on_each!(tx.conn(), |c| diesel::insert_into(outing::table).values(&kept).execute(c))?;
+    Ok(())
 }
 
 /// Calls it off. What was jumped is a fact and stays.
@@ -211,6 +234,7 @@ pub fn cancel(tx: &mut Tx<'_>, row: OutingRow) -> Result<(), Problem> {
         OutingStatus::Booked => None,
         OutingStatus::Closed => Some("It was jumped: correct what was logged instead."),
         OutingStatus::Cancelled => Some("It is cancelled already."),
+        OutingStatus::Superseded => Some("It was corrected already."),
     };
     if let Some(why) = why {
         return Err(Problem::new(Kind::WrongState).with_detail(why));

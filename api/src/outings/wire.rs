@@ -25,7 +25,7 @@ impl OutingKind {
 
 choice! {
     /// Where an outing stands: planned, done, or called off.
-    pub enum OutingStatus { Booked, Closed, Cancelled }
+    pub enum OutingStatus { Booked, Closed, Cancelled, Superseded }
 }
 
 input! {
@@ -103,6 +103,8 @@ pub struct OutingOut {
     pub done: Option<DoneOut>,
     pub note: Option<Note>,
     pub recorded_by: Id<Person>,
+    /// Of a log that was corrected: the outing that tells it now. It counts no more.
+    pub superseded_by: Option<Id<Outing>>,
     pub created_at: Instant,
     /// What the horse's limits say to a planned outing that was just made or changed.
     #[serde(skip_serializing_if = "Vec::is_empty")]

@@ -131,7 +131,7 @@ struct Elsewhere {
 
 fn outings(conn: &mut AnyConn, barn: Id<Barn>, horse: Id<Horse>) -> Result<Vec<Session<Uuid>>, Problem> {
     let rows: Vec<Elsewhere> = on_each!(conn, |c| outing::table
-        .filter(outing::barn_id.eq(barn).and(outing::horse_id.eq(horse)))
+        .filter(outing::barn_id.eq(barn).and(outing::horse_id.eq(horse)).and(outing::status.ne("superseded")))
         .order(outing::id)
         .select(Elsewhere::as_select())
         .load(c))?;

@@ -121,21 +121,24 @@ CREATE TABLE outing (
   show_id text,
   at timestamptz,
   on_date date,
-  status text NOT NULL CHECK (status IN ('booked', 'closed', 'cancelled')),
+  status text NOT NULL CHECK (status IN ('booked', 'closed', 'cancelled', 'superseded')),
   planned_efforts integer NOT NULL CHECK (planned_efforts BETWEEN 0 AND 500),
   planned_height_cm integer,
   efforts integer CHECK (efforts BETWEEN 0 AND 500),
   height_cm integer,
   note text,
   recorded_by uuid NOT NULL,
+  superseded_by uuid,
   version bigint NOT NULL,
   created_at timestamptz NOT NULL,
   PRIMARY KEY (barn_id, id),
   FOREIGN KEY (barn_id, horse_id) REFERENCES horse (barn_id, id),
   FOREIGN KEY (barn_id, rider_id) REFERENCES person (barn_id, id),
   FOREIGN KEY (barn_id, recorded_by) REFERENCES person (barn_id, id),
+  FOREIGN KEY (barn_id, superseded_by) REFERENCES outing (barn_id, id),
   CHECK ((at IS NULL) <> (on_date IS NULL))
 );
 CREATE INDEX outing_horse ON outing (barn_id, horse_id);
 CREATE INDEX outing_rider ON outing (barn_id, rider_id);
 CREATE INDEX outing_recorded_by ON outing (barn_id, recorded_by);
+CREATE INDEX outing_superseded_by ON outing (barn_id, superseded_by);
