@@ -1,10 +1,10 @@
 //! `stridewright check`: silent about what the service wrote, loud about what somebody altered.
-use crate::stable::{Yard, session};
 use diesel::connection::SimpleConnection;
 use stridewright_api::db::check::faults;
 use stridewright_api::db::pool::{Db, Location};
 use stridewright_api::on_each;
 use stridewright_tests::server::{Server, settings};
+use stridewright_tests::yard::{Yard, session};
 use stridewright_tests::{Database, World, json};
 
 fn finds_what_was_altered(database: Database) {

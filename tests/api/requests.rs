@@ -1,5 +1,5 @@
 //! A rider's requests: who may ask for what, who decides, who sees.
-use crate::stable::{Yard, session};
+use stridewright_tests::yard::{Yard, session};
 use stridewright_tests::{json, on_both};
 
 on_both! {

@@ -1,5 +1,5 @@
 //! What a later change of a session or an entry may not undo: the adult on the ground, the places, what was passed.
-use crate::stable::{Yard, session};
+use stridewright_tests::yard::{Yard, session};
 use stridewright_tests::{Value, World, json, on_both};
 
 /// The address of the first entry of a session that was just made.

@@ -1,5 +1,5 @@
 //! Sessions and entries: booked, requested, decided, opened, closed.
-use crate::stable::{Yard, session};
+use stridewright_tests::yard::{Yard, session};
 use stridewright_tests::{json, on_both};
 
 on_both! {

@@ -14,7 +14,9 @@ pub mod client;
 pub mod postgres;
 pub mod program;
 pub mod server;
+pub mod size;
 pub mod temporary;
+pub mod yard;
 
 pub use barn::World;
 pub use client::{Answer, Client};

@@ -1,13 +1,13 @@
 //! Races: nothing is in two places at once, whoever comes first.
-use crate::stable::{Yard, session};
 use std::sync::Barrier;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use stridewright_core::calendar::Instant;
-use stridewright_tests::{Value, World, json, on_both};
+use stridewright_tests::yard::{Yard, session};
+use stridewright_tests::{Value, World, json, on_both, size};
 
-/// Attempts over many slots; `STRIDEWRIGHT_RACES` asks for more.
+/// Attempts over many slots.
 fn attempts() -> usize {
-    std::env::var("STRIDEWRIGHT_RACES").ok().and_then(|n| n.parse().ok()).unwrap_or(10_000)
+    size::of(2_000, 20_000, 1_000_000)
 }
 
 on_both! {

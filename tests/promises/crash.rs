@@ -8,6 +8,7 @@ use stridewright_tests::barn::{Member, found};
 use stridewright_tests::client::fresh;
 use stridewright_tests::postgres::{Cluster, skipped};
 use stridewright_tests::program::Program;
+use stridewright_tests::size;
 use stridewright_tests::temporary::Folder;
 
 const PROGRAM: &str = env!("CARGO_BIN_EXE_barn-server");
@@ -49,7 +50,7 @@ struct Ledger {
 }
 
 fn rounds() -> usize {
-    std::env::var("STRIDEWRIGHT_CRASH_ROUNDS").ok().and_then(|n| n.parse().ok()).unwrap_or(50)
+    size::of(10, 50, 1_000)
 }
 
 /// Writes from several threads until the program, killed at a random moment, answers no more.

@@ -1,6 +1,6 @@
 //! A yard with what a booking needs: arenas, horses, a rider, an owner, a child with a guardian.
-use stridewright_tests::barn::Member;
-use stridewright_tests::{Value, World, json};
+use crate::barn::Member;
+use crate::{Value, World, json};
 
 pub struct Yard {
     pub arena: String,
