@@ -9,4 +9,5 @@
 )]
 
 mod crash;
+mod problems;
 mod races;
