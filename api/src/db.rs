@@ -4,5 +4,7 @@ pub mod conn;
 pub mod errors;
 pub mod migrate;
 pub mod pool;
+pub mod role;
 pub mod schema;
+pub mod scope;
 pub mod types;

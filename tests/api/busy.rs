@@ -1,7 +1,8 @@
 //! Waiting for the lock is bounded: a request that does not get it is told to come back, and loses nothing.
 use std::sync::mpsc::channel;
 use std::time::Duration;
-use stridewright_api::db::pool::{Db, Location, Scope};
+use stridewright_api::db::pool::{Db, Location};
+use stridewright_api::db::scope::Scope;
 use stridewright_core::ids::{Barn, Id};
 use stridewright_tests::server::{Server, settings};
 use stridewright_tests::{Database, World, json};
@@ -21,7 +22,7 @@ fn comes_back_later(database: Database) {
             release.recv_timeout(Duration::from_secs(60)).ok();
             Ok::<(), stridewright_api::problem::Problem>(())
         };
-        db.write(Scope::Barn(barn), work).unwrap_or_else(|p| panic!("{p}"));
+        db.write(&Scope::barn(barn), work).unwrap_or_else(|p| panic!("{p}"));
     });
     told.recv().unwrap();
     let horse = json!({"id": stridewright_tests::client::fresh(), "name": "Bramble", "profile": "horse"});

@@ -27,6 +27,14 @@ fn finds_what_was_altered(database: Database) {
     let miscounted = alter("UPDATE ride SET efforts = 1");
     assert!(miscounted.len() == 1 && miscounted[0].contains("stores 1 efforts"), "{miscounted:?}");
     assert!(alter("UPDATE ride SET efforts = 2").is_empty());
+    // somebody who owns the tables can do this too, and is found out
+    let triggers: &[&str] = match database {
+        Database::Sqlite => &["audit_no_update", "audit_no_delete", "audit_no_replace"],
+        Database::Postgres => &["audit_append_only ON audit", "audit_not_truncated ON audit"],
+    };
+    for trigger in triggers {
+        assert!(alter(&format!("DROP TRIGGER {trigger}")).is_empty());
+    }
     let altered = alter("UPDATE audit SET resource = 'other' WHERE seq = 2");
     assert!(altered.len() == 1 && altered[0].contains("audit row 2"), "{altered:?}");
     let gone = alter("DELETE FROM audit WHERE seq = 2");

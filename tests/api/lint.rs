@@ -57,6 +57,18 @@ fn handlers_hold_no_queries() {
     assert_none(lines(&handlers, asks), "a handler asks the database itself; queries live in rows.rs");
 }
 
+/// Row-level security holds for what goes through `Db::read` and `Db::write`, not for the owner's connection.
+#[test]
+fn only_migrations_and_proofs_take_the_owners_connection() {
+    let mut sources = files("api/src", &[".rs"]);
+    sources.retain(|(name, _)| {
+        !["api/src/db/", "api/src/health/"].iter().any(|folder| name.starts_with(folder)) && name != "api/src/config.rs"
+    });
+    let takes = |line: &str| line.contains("db.conn()") || line.contains("Db::open(");
+    assert!(takes("work(&mut app.db.conn()?)"));
+    assert_none(lines(&sources, takes), "a request goes through Db::read or Db::write");
+}
+
 #[test]
 fn no_file_is_longer_than_400_lines() {
     let mut sources = files(".", &[".rs", ".py"]);

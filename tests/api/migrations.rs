@@ -28,6 +28,10 @@ const POSTGRES_SCHEMA: &str = "SELECT * FROM (
     UNION ALL SELECT 'function ' || proname || ' ' || prosrc FROM pg_proc p
         WHERE pronamespace = 'public'::regnamespace
         AND NOT EXISTS (SELECT 1 FROM pg_depend d WHERE d.objid = p.oid AND d.deptype = 'e')
+    UNION ALL SELECT 'policy ' || tablename || ' ' || policyname || ' ' || cmd || ' ' || roles::text || ' '
+        || coalesce(qual, '') || ' ' || coalesce(with_check, '') FROM pg_policies WHERE schemaname = 'public'
+    UNION ALL SELECT 'table ' || relname || ' ' || relrowsecurity || ' ' || relforcerowsecurity || ' '
+        || coalesce(relacl::text, '') FROM pg_class WHERE relnamespace = 'public'::regnamespace AND relkind = 'r'
     UNION ALL SELECT 'type ' || typname FROM pg_type t WHERE typnamespace = 'public'::regnamespace AND typtype = 'e'
 ) all_of_it WHERE line NOT LIKE '%__diesel%' ORDER BY 1";
 

@@ -1,9 +1,11 @@
 //! Who sends the request, as far as their credentials say.
 use crate::db::conn::AnyConn;
 use crate::db::schema::{account, rail_link, sign_in};
+use crate::db::scope::Scope;
 use crate::on_each;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
+use crate::sign_in::keys::Claims;
 use crate::state::{App, digest, uuid_of};
 use actix_web::HttpRequest;
 use actix_web::http::header;
@@ -57,20 +59,50 @@ impl Caller {
             Self::Rail { link, .. } => link.uuid(),
         }
     }
+}
 
-    /// Proves the token, and asks the database whether it still holds: a revocation bites at once.
-    pub fn prove(app: &App, c: &mut AnyConn, bearer: &Bearer) -> Result<Self, Problem> {
-        let now = app.clock.now();
-        let caller = match bearer.0.strip_prefix("rail_") {
-            Some(rest) => rail(c, rest, now)?,
-            None => signed_in(app, c, &bearer.0, now)?,
+/// What a bearer claims, as far as that can be told without the tables.
+#[derive(Debug, Clone)]
+pub enum Claim {
+    /// A token that we signed.
+    Token(Claims),
+    /// `<barn>_<link>_<secret>`: the barn comes first, so that the look-up is scoped.
+    Rail { barn: Id<Barn>, link: Id<RailLink>, secret_hash: String },
+}
+
+impl Claim {
+    pub fn of(app: &App, bearer: &Bearer) -> Result<Self, Problem> {
+        let claim = match bearer.0.strip_prefix("rail_") {
+            Some(rest) => split_secret(rest).map(|(barn, link, secret)| Self::Rail {
+                barn: barn.into(),
+                link: link.into(),
+                secret_hash: digest(secret),
+            }),
+            None => app.keys.verify(&app.db, &bearer.0, app.clock.now())?.map(Self::Token),
+        };
+        claim.ok_or_else(|| Problem::new(Kind::Unauthenticated))
+    }
+
+    /// What the work on an address of the barn may see. A rail link opens nothing outside of its own barn.
+    pub fn scope(&self, barn: Option<Id<Barn>>) -> Scope {
+        match self {
+            Self::Token(claims) => Scope::account(claims.sub).in_barn(barn),
+            Self::Rail { barn, .. } => Scope::barn(*barn),
+        }
+    }
+
+    /// Asks the database whether it still holds: a revocation bites at once.
+    pub fn prove(&self, c: &mut AnyConn, now: Instant) -> Result<Caller, Problem> {
+        let caller = match self {
+            Self::Token(claims) if claims.holds(now) => signed_in(c, claims)?,
+            Self::Token(_) => None,
+            Self::Rail { barn, link, secret_hash } => rail(c, *barn, *link, secret_hash, now)?,
         };
         caller.ok_or_else(|| Problem::new(Kind::Unauthenticated))
     }
 }
 
-fn signed_in(app: &App, c: &mut AnyConn, token: &str, now: Instant) -> Result<Option<Caller>, Problem> {
-    let Some(claims) = app.keys.verify(c, token, now)? else { return Ok(None) };
+fn signed_in(c: &mut AnyConn, claims: &Claims) -> QueryResult<Option<Caller>> {
     let (account, sign_in) = (claims.sub, claims.sid);
     let live: Option<Id<SignIn>> = on_each!(c, |c| sign_in::table
         .find((account, sign_in))
@@ -82,13 +114,16 @@ fn signed_in(app: &App, c: &mut AnyConn, token: &str, now: Instant) -> Result<Op
     Ok(live.map(|_| Caller::Account { account, sign_in }))
 }
 
-/// `<barn>_<link>_<secret>`: the barn comes first, so that the look-up is scoped.
-fn rail(c: &mut AnyConn, rest: &str, now: Instant) -> Result<Option<Caller>, Problem> {
-    let Some((barn, link, secret)) = split_secret(rest) else { return Ok(None) };
-    let (barn, link) = (Id::<Barn>::new(barn), Id::<RailLink>::new(link));
+fn rail(
+    c: &mut AnyConn,
+    barn: Id<Barn>,
+    link: Id<RailLink>,
+    secret_hash: &str,
+    now: Instant,
+) -> QueryResult<Option<Caller>> {
     let row: Option<(Id<Session>, Id<Person>)> = on_each!(c, |c| rail_link::table
         .find((barn, link))
-        .filter(rail_link::secret_hash.eq(digest(secret)))
+        .filter(rail_link::secret_hash.eq(secret_hash))
         .filter(rail_link::revoked_at.is_null().and(rail_link::expires_at.gt(now)))
         .select((rail_link::session_id, rail_link::created_by))
         .first(c)

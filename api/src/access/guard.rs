@@ -1,5 +1,5 @@
 //! The guard of a handler: what it acts on, and what it does, in its signature.
-use super::caller::{Bearer, Caller};
+use super::caller::{Bearer, Claim};
 use super::standing::Standing;
 use crate::db::conn::AnyConn;
 use crate::problem::Problem;
@@ -151,10 +151,10 @@ impl<E: Entity, A: Act> May<E, A> {
     }
 
     /// 401, then 404, then 403.
-    pub(super) fn judge(app: &App, c: &mut AnyConn, bearer: &Bearer, key: &E::Key) -> Result<(Standing, E), Problem> {
-        let caller = Caller::prove(app, c, bearer)?;
-        let hidden = || Problem::new(Kind::NotFound);
+    pub(super) fn judge(app: &App, c: &mut AnyConn, claim: &Claim, key: &E::Key) -> Result<(Standing, E), Problem> {
         let now = app.clock.now();
+        let caller = claim.prove(c, now)?;
+        let hidden = || Problem::new(Kind::NotFound);
         let who = match key.barn() {
             Some(barn) => Standing::load(c, caller, barn, now)?.ok_or_else(hidden)?,
             None => Standing::without_barn(caller, now),

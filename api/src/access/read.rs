@@ -1,8 +1,10 @@
 //! The one way to read.
-use super::guard::{Act, Entity, May, Public};
+use super::caller::Claim;
+use super::guard::{Act, Entity, Key, May, Public};
 use super::query::Query;
 use super::standing::Standing;
 use crate::db::conn::AnyConn;
+use crate::db::scope::Scope;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use crate::state::App;
@@ -33,10 +35,12 @@ impl<E: Entity, A: Act> May<E, A> {
         F: FnOnce(&mut Look<'_>, E) -> Result<T, Problem> + Send + 'static,
     {
         off_the_async_threads(move || {
-            let conn = &mut self.app.db.conn()?;
-            let (who, entity) = Self::judge(&self.app, conn, &self.bearer, &self.key)?;
-            let now = self.app.clock.now();
-            work(&mut Look { conn, app: &self.app, who: &who, now }, entity)
+            let claim = Claim::of(&self.app, &self.bearer)?;
+            self.app.db.read(&claim.scope(self.key.barn()), |conn| {
+                let (who, entity) = Self::judge(&self.app, conn, &claim, &self.key)?;
+                let now = self.app.clock.now();
+                work(&mut Look { conn, app: &self.app, who: &who, now }, entity)
+            })
         })
         .await
     }
@@ -70,9 +74,11 @@ impl<E: Entity, A: Act> May<E, A> {
         F: FnOnce(&mut AnyConn, E) -> Result<T, Problem> + Send + 'static,
     {
         off_the_async_threads(move || {
-            let conn = &mut self.app.db.conn()?;
-            let (_, entity) = Self::judge(&self.app, conn, &self.bearer, &self.key)?;
-            let found = work(conn, entity)?;
+            let claim = Claim::of(&self.app, &self.bearer)?;
+            let found = self.app.db.read(&claim.scope(self.key.barn()), |conn| {
+                let (_, entity) = Self::judge(&self.app, conn, &claim, &self.key)?;
+                work(conn, entity)
+            })?;
             Ok((self, found))
         })
         .await
@@ -81,13 +87,13 @@ impl<E: Entity, A: Act> May<E, A> {
 
 impl Public {
     /// Reads without a caller.
-    pub async fn read<T, F>(&self, work: F) -> Result<T, Problem>
+    pub async fn read<T, F>(&self, scope: Scope, work: F) -> Result<T, Problem>
     where
         T: Send + 'static,
         F: FnOnce(&App, &mut AnyConn) -> Result<T, Problem> + Send + 'static,
     {
         let app = std::sync::Arc::clone(&self.app);
-        off_the_async_threads(move || work(&app, &mut app.db.conn()?)).await
+        off_the_async_threads(move || app.db.read(&scope, |conn| work(&app, conn))).await
     }
 }
 

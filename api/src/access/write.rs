@@ -1,12 +1,13 @@
 //! The one way to write: judge, lock, judge again, replay, If-Match, body, work, audit, commit.
 use super::answer::Ticket;
 use super::audit;
+use super::caller::Claim;
 use super::guard::{Act, Entity, Head, Key, May, Public};
 use super::read::off_the_async_threads;
 use super::reply::{Reply, etag};
 use super::standing::Standing;
 use crate::db::conn::AnyConn;
-use crate::db::pool::Scope;
+use crate::db::scope::Scope;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use crate::state::App;
@@ -63,24 +64,20 @@ impl<E: Entity, A: Act> May<E, A> {
     {
         let Self { key, bearer, app, head, .. } = self;
         // before the lock, or strangers could hold another barn's
-        let (judged, key, bearer) = {
+        let (claim, key) = {
             let app = Arc::clone(&app);
             off_the_async_threads(move || {
-                let (who, _) = Self::judge(&app, &mut app.db.conn()?, &bearer, &key)?;
-                Ok((who, key, bearer))
+                let claim = Claim::of(&app, &bearer)?;
+                app.db.read(&claim.scope(key.barn()), |conn| Self::judge(&app, conn, &claim, &key))?;
+                Ok((claim, key))
             })
             .await?
-        };
-        let scope = match (key.barn(), judged.caller) {
-            (Some(barn), _) => Scope::Barn(barn),
-            (None, super::caller::Caller::Account { account, .. }) => Scope::Account(account),
-            (None, super::caller::Caller::Rail { .. }) => return Err(Problem::new(Kind::NotFound)),
         };
         let turn = app.db.turn().await?;
         off_the_async_threads(move || {
             let _turn = turn;
-            app.db.write(scope, |conn| {
-                let (who, entity) = Self::judge(&app, conn, &bearer, &key)?;
+            app.db.write(&claim.scope(key.barn()), |conn| {
+                let (who, entity) = Self::judge(&app, conn, &claim, &key)?;
                 let now = app.clock.now();
                 let value = syntax()?;
                 let ticket = if A::ACTION == Action::Create || head.idempotency_key.is_some() {
@@ -143,7 +140,7 @@ where
     let turn = app.db.turn().await?;
     off_the_async_threads(move || {
         let _turn = turn;
-        app.db.write(scope, |conn| work(&app, conn, app.clock.now()))
+        app.db.write(&scope, |conn| work(&app, conn, app.clock.now()))
     })
     .await
 }

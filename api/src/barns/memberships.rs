@@ -3,6 +3,7 @@ use super::rows::BarnRow;
 use super::wire::{MembershipOut, WardOut};
 use crate::db::conn::AnyConn;
 use crate::db::schema::{barn, person};
+use crate::db::scope::{enter, leave};
 use crate::on_each;
 use crate::people::rows::{PersonRow, wards};
 use crate::problem::Problem;
@@ -38,7 +39,7 @@ impl Membership {
     }
 }
 
-/// All memberships of the account, in the order of the barns' ids.
+/// All memberships of the account, in the order of the barns' ids. Afterwards the work goes on in no barn.
 pub fn of(c: &mut AnyConn, account: Id<Account>, now: Instant) -> QueryResult<Vec<Membership>> {
     let rows: Vec<(BarnRow, PersonRow)> = on_each!(c, |c| person::table
         .inner_join(barn::table.on(barn::barn_id.eq(person::barn_id)))
@@ -46,13 +47,18 @@ pub fn of(c: &mut AnyConn, account: Id<Account>, now: Instant) -> QueryResult<Ve
         .order(person::barn_id)
         .select((BarnRow::as_select(), PersonRow::as_select()))
         .load(c))?;
-    rows.into_iter()
+    let memberships = rows
+        .into_iter()
         .map(|(barn, person)| {
+            // an account reads its own person everywhere; its wards are read in their barn
+            enter(c, barn.barn_id)?;
             let zone = Zone::new(&barn.time_zone).unwrap_or_else(|_| Zone::utc());
             let wards = wards(c, barn.barn_id, person.id, now.day(&zone))?;
             Ok(Membership { barn, person, wards })
         })
-        .collect()
+        .collect::<QueryResult<_>>()?;
+    leave(c)?;
+    Ok(memberships)
 }
 
 /// The same as the account sees them.

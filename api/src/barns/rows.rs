@@ -3,6 +3,7 @@ use super::wire::{BarnIn, BarnOut, BarnPatch, BarnQuery, Labels, Units};
 use crate::access::read::Look;
 use crate::db::conn::AnyConn;
 use crate::db::schema::{barn, person};
+use crate::db::scope;
 use crate::db::types::Coded;
 use crate::on_each;
 use crate::people::rows::{PersonRow, insert};
@@ -63,6 +64,7 @@ pub fn found(
     if id.uuid().is_nil() {
         return Err(Problem::invalid(&format!("{at}/id"), "must not be the nil UUID"));
     }
+    scope::enter(c, id)?;
     if find(c, id)?.is_some() {
         return Err(Problem::field(Kind::Conflict, &format!("{at}/id"), "conflict", "is the id of another barn"));
     }

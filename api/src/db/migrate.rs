@@ -14,12 +14,14 @@ const ADVISORY: i64 = 0x5374_7269_6465;
 
 type Outcome<T> = Result<T, Box<dyn std::error::Error + Send + Sync>>;
 
-/// Applies what is pending and answers the names applied.
+/// Applies what is pending and answers the names applied; refuses a service role that looks past the policies.
 pub fn up(conn: &mut AnyConn) -> Outcome<Vec<String>> {
-    locked(conn, |conn| match conn {
+    let applied = locked(conn, |conn| match conn {
         AnyConn::Sqlite(c) => Ok(c.run_pending_migrations(SQLITE)?.iter().map(ToString::to_string).collect()),
         AnyConn::Pg(c) => Ok(c.run_pending_migrations(POSTGRES)?.iter().map(ToString::to_string).collect()),
-    })
+    })?;
+    super::role::require_sound(conn)?;
+    Ok(applied)
 }
 
 /// Takes every migration back, the latest first.

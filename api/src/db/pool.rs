@@ -1,7 +1,7 @@
-//! The pool, and the one way to write: a transaction that takes the barn's lock first.
+//! The pool, the one way to read, and the one way to write: a transaction that takes the barn's lock first.
 use super::conn::AnyConn;
 use super::errors::Busy;
-use super::schema::{account, barn};
+use super::scope::Scope;
 use crate::on_each;
 use diesel::connection::{AnsiTransactionManager, TransactionManager};
 use diesel::prelude::*;
@@ -9,7 +9,6 @@ use diesel::r2d2::{ConnectionManager, CustomizeConnection, Pool};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
-use stridewright_core::ids::{Account, Barn, Id};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 /// How long a request waits for its turn before it is told to come back.
@@ -43,15 +42,6 @@ impl Location {
             Err(OpenError::UnknownScheme)
         }
     }
-}
-
-/// What a write locks before it looks at anything.
-#[derive(Debug, Clone, Copy)]
-pub enum Scope {
-    Barn(Id<Barn>),
-    Account(Id<Account>),
-    /// Nothing exists yet that could be locked: signing up.
-    Nothing,
 }
 
 #[derive(Clone)]
@@ -125,7 +115,8 @@ impl Db {
         }
     }
 
-    /// A connection to read with; blocks, so call it off the async threads.
+    /// A connection as the owner, who sees every barn: for migrations and proofs over the whole, never for a
+    /// request (a test reads the sources). Blocks, so call it off the async threads.
     pub fn conn(&self) -> Result<AnyConn, Busy> {
         match &self.pool {
             AnyPool::Sqlite(pool) => pool.get().map(AnyConn::Sqlite),
@@ -152,48 +143,59 @@ impl Db {
         }
     }
 
-    /// The one way to write: begins, takes the scope's lock, runs the work, and commits or rolls back.
-    pub fn write<T, E: From<diesel::result::Error> + From<Busy>>(
+    /// The one way to read: what the scope may see, and nothing is changed.
+    pub fn read<T, E: From<diesel::result::Error> + From<Busy>>(
         &self,
-        scope: Scope,
+        scope: &Scope,
         work: impl FnOnce(&mut AnyConn) -> Result<T, E>,
     ) -> Result<T, E> {
         let mut conn = self.conn()?;
-        match &mut conn {
-            AnyConn::Sqlite(c) => AnsiTransactionManager::begin_transaction_sql(&mut **c, "BEGIN IMMEDIATE")?,
-            AnyConn::Pg(c) => AnsiTransactionManager::begin_transaction(&mut **c)?,
+        if conn.is_sqlite() {
+            return work(&mut conn);
         }
-        let result = lock(&mut conn, scope).map_err(E::from).and_then(|()| work(&mut conn));
-        match result {
-            Ok(value) => {
-                on_each!(&mut conn, |c| AnsiTransactionManager::commit_transaction(c))?;
-                Ok(value)
-            }
-            Err(error) => {
-                // the first error is the one to tell; a connection that cannot roll back leaves the pool
-                let _ = on_each!(&mut conn, |c| AnsiTransactionManager::rollback_transaction(c));
-                Err(error)
-            }
+        begin(&mut conn, &scope.begin("BEGIN READ ONLY", false))?;
+        finish(&mut conn, work)
+    }
+
+    /// The one way to write: begins, takes the lock of the scope's barn, or else of its account, runs the work,
+    /// and commits or rolls back.
+    pub fn write<T, E: From<diesel::result::Error> + From<Busy>>(
+        &self,
+        scope: &Scope,
+        work: impl FnOnce(&mut AnyConn) -> Result<T, E>,
+    ) -> Result<T, E> {
+        let mut conn = self.conn()?;
+        if conn.is_sqlite() {
+            begin(&mut conn, "BEGIN IMMEDIATE")?; // holds the whole file
+        } else {
+            begin(&mut conn, &scope.begin("BEGIN", true))?;
         }
+        finish(&mut conn, work)
     }
 }
 
-/// Takes a scope's lock: once more where a write turns out to concern a second one.
-pub fn lock(conn: &mut AnyConn, scope: Scope) -> QueryResult<()> {
-    let AnyConn::Pg(c) = conn else { return Ok(()) }; // BEGIN IMMEDIATE holds the whole file
-    match scope {
-        Scope::Barn(id) => {
-            barn::table.find(id).select(barn::barn_id).for_no_key_update().first::<Id<Barn>>(&mut **c).optional()?;
-        }
-        Scope::Account(id) => {
-            account::table
-                .find(id)
-                .select(account::id)
-                .for_no_key_update()
-                .first::<Id<Account>>(&mut **c)
-                .optional()?;
-        }
-        Scope::Nothing => {}
+fn begin(conn: &mut AnyConn, statement: &str) -> QueryResult<()> {
+    let begun = on_each!(&mut *conn, |c| AnsiTransactionManager::begin_transaction_sql(c, statement));
+    if begun.is_err() && !conn.is_sqlite() {
+        // it may have begun before the lock was not had
+        let _ = conn.batch("ROLLBACK");
     }
-    Ok(())
+    begun
+}
+
+fn finish<T, E: From<diesel::result::Error>>(
+    conn: &mut AnyConn,
+    work: impl FnOnce(&mut AnyConn) -> Result<T, E>,
+) -> Result<T, E> {
+    match work(&mut *conn) {
+        Ok(value) => {
+            on_each!(conn, |c| AnsiTransactionManager::commit_transaction(c))?;
+            Ok(value)
+        }
+        Err(error) => {
+            // the first error is the one to tell; a connection that cannot roll back leaves the pool
+            let _ = on_each!(conn, |c| AnsiTransactionManager::rollback_transaction(c));
+            Err(error)
+        }
+    }
 }

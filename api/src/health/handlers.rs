@@ -1,9 +1,11 @@
 //! The addresses that a supervisor asks.
 use crate::access::guard::Public;
+use crate::access::read::off_the_async_threads;
 use crate::db::migrate;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use actix_web::HttpResponse;
+use std::sync::Arc;
 
 /// The format of the metrics.
 const EXPOSITION: &str = "text/plain; version=0.0.4; charset=utf-8";
@@ -23,7 +25,8 @@ pub async fn livez(_public: Public) -> HttpResponse {
 #[utoipa::path(get, path = "/readyz",
     responses((status = 200, description = "Ready.", body = String, content_type = "text/plain")))]
 pub async fn readyz(public: Public) -> Result<HttpResponse, Problem> {
-    let ready = public.read(|_, c| Ok(migrate::is_current(c).unwrap_or(false))).await?;
+    let app = Arc::clone(public.app());
+    let ready = off_the_async_threads(move || Ok(migrate::is_current(&mut app.db.conn()?).unwrap_or(false))).await?;
     if ready {
         Ok(HttpResponse::Ok().content_type("text/plain; charset=utf-8").body("ready\n"))
     } else {

@@ -2,8 +2,8 @@
 //! any hour. Addresses without an account are counted alike, so that nobody can tell them apart.
 use crate::access::write::write_unjudged;
 use crate::db::conn::AnyConn;
-use crate::db::pool::Scope;
 use crate::db::schema::guess;
+use crate::db::scope::Scope;
 use crate::on_each;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
@@ -49,11 +49,11 @@ pub async fn fits(
     stored: Option<String>,
 ) -> Result<bool, Problem> {
     let key = email_key.to_owned();
-    write_unjudged(app, Scope::Nothing, move |_, c, now| count(c, &key, now)).await?;
+    write_unjudged(app, Scope::nobody(), move |_, c, now| count(c, &key, now)).await?;
     let checked = app.hasher.check(password.as_str().to_owned(), stored).await;
     if checked.is_err() {
         let key = email_key.to_owned();
-        write_unjudged(app, Scope::Nothing, move |_, c, _| Ok(take_back(c, &key)?)).await?;
+        write_unjudged(app, Scope::nobody(), move |_, c, _| Ok(take_back(c, &key)?)).await?;
     }
     checked
 }

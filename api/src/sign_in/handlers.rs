@@ -6,7 +6,7 @@ use crate::access::guard::{Entity, May, NoKey, Public, Remove};
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
-use crate::db::pool::Scope;
+use crate::db::scope::Scope;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use crate::wire::json::Json;
@@ -25,13 +25,13 @@ pub async fn create(public: Public, body: Json<SignInIn>) -> Result<Reply<SignIn
     let (key, wrong) = (email.key(), || Problem::new(Kind::WrongPassword));
     let found = {
         let key = key.clone();
-        public.read(move |_, c| Ok(accounts::by_email(c, &key)?)).await?
+        public.read(Scope::email(&key), move |_, c| Ok(accounts::by_email(c, &key)?)).await?
     };
     let stored = found.as_ref().map(|row| row.password_hash.clone());
     let fits = guesses::fits(public.app(), &key, &password, stored).await?;
     let Some(row) = found.filter(|_| fits) else { return Err(wrong()) };
     public
-        .write(Scope::Account(row.id), move |app, c, now| {
+        .write(Scope::account(row.id), move |app, c, now| {
             // unless the password was changed meanwhile
             let same = accounts::by_email(c, &key)?.is_some_and(|now| now.password_hash == row.password_hash);
             if !same {
@@ -53,7 +53,7 @@ pub async fn refresh(public: Public, body: Json<RefreshIn>) -> Result<Reply<Sign
     let refused = || Problem::new(Kind::Unauthenticated);
     let token = tokens::Presented::read(&refresh_token).ok_or_else(refused)?;
     public
-        .write(Scope::Account(token.account), move |app, c, now| tokens::exchange(app, c, &token, now))
+        .write(Scope::account(token.account), move |app, c, now| tokens::exchange(app, c, &token, now))
         .await?
         .map(|tokens| Reply::ok(&tokens))
 }

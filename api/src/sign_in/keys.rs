@@ -3,7 +3,9 @@
 //! Keys live in the database, so that any process can check any other's tokens; each signs for a month
 //! and is accepted until the last of its tokens has expired.
 use crate::db::conn::AnyConn;
+use crate::db::pool::Db;
 use crate::db::schema::signing_key;
+use crate::db::scope::Scope;
 use crate::on_each;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
@@ -39,6 +41,13 @@ pub struct Claims {
     pub exp: i64,
 }
 
+impl Claims {
+    /// Whether it has not expired yet.
+    pub fn holds(&self, now: Instant) -> bool {
+        now.micros().div_euclid(1_000_000) < self.exp
+    }
+}
+
 #[derive(Debug, Clone)]
 struct Key {
     kid: String,
@@ -70,13 +79,14 @@ impl Keys {
     }
 
     /// The claims of a token that is ours, unaltered and of this hour; `None` for any other.
-    pub fn verify(&self, c: &mut AnyConn, token: &str, now: Instant) -> QueryResult<Option<Claims>> {
+    pub fn verify(&self, db: &Db, token: &str, now: Instant) -> Result<Option<Claims>, Problem> {
         let Ok(header) = jsonwebtoken::decode_header(token) else { return Ok(None) };
         let (Some(kid), Some(TYPE)) = (header.kid, header.typ.as_deref()) else { return Ok(None) };
         let usable = |keys: Vec<Key>| keys.into_iter().find(|key| key.kid == kid && key.retires_at > now);
         let key = match usable(self.known()) {
             Some(key) => Some(key),
-            None => usable(self.load(c)?), // another process may have made it
+            // another process may have made it
+            None => usable(db.read(&Scope::nobody(), |c| Ok::<_, Problem>(self.load(c)?))?),
         };
         Ok(key.and_then(|key| claims(token, &key, now)))
     }
@@ -139,5 +149,5 @@ fn claims(token: &str, key: &Key, now: Instant) -> Option<Claims> {
     rules.validate_nbf = false;
     let claims = jsonwebtoken::decode::<Claims>(token, &DecodingKey::from_secret(&key.secret), &rules).ok()?.claims;
     let seconds = now.micros().div_euclid(1_000_000);
-    (claims.nbf <= seconds && seconds < claims.exp).then_some(claims)
+    (claims.nbf <= seconds && claims.holds(now)).then_some(claims)
 }

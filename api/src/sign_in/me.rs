@@ -11,7 +11,7 @@ use crate::access::standing::Standing;
 use crate::barns::memberships::{self, Membership};
 use crate::barns::wire::MembershipOut;
 use crate::db::conn::AnyConn;
-use crate::db::pool::{Scope, lock};
+use crate::db::scope::enter_locked;
 use crate::invitations::accept::{Presented, accept};
 use crate::problem::Problem;
 use crate::problem::table::Kind;
@@ -150,7 +150,7 @@ pub async fn join(may: May<OwnMemberships, Create>, body: Json<JoinIn>) -> Resul
     may.write(body, |tx, OwnMemberships { row }, body| {
         let presented = Presented::read(&body.invitation)?;
         let (app, head, now, barn) = (tx.app, tx.head, tx.now, presented.barn_id);
-        lock(tx.conn(), Scope::Barn(barn))?;
+        enter_locked(tx.conn(), barn)?;
         let (id, name) = (row.id, row.name);
         let person = accept(app, tx.conn(), &presented, (id, name), now)?;
         audit::append(tx.conn(), barn, id.uuid(), head, "membership", &person.id.to_string(), 201, b"", now)?;

@@ -8,7 +8,7 @@ use crate::barns::memberships;
 use crate::barns::rows::found;
 use crate::barns::wire::BarnIn;
 use crate::db::conn::AnyConn;
-use crate::db::pool::Scope;
+use crate::db::scope::{self, Scope};
 use crate::invitations::accept::{Presented, accept};
 use crate::problem::Problem;
 use crate::state::App;
@@ -44,17 +44,19 @@ pub async fn sign_up(public: Public, body: Json<AccountIn>) -> Result<Reply<Acco
     let AccountIn { email, name, password, barn, invitation } = body.value()?;
     let way = Way::of(barn, invitation.as_ref())?;
     let (key, presented) = (email.key(), if let Way::Join(presented) = &way { Some(presented.clone()) } else { None });
-    let scope = presented.as_ref().map_or(Scope::Nothing, |presented| Scope::Barn(presented.barn_id));
+    let barn = presented.as_ref().map(|presented| presented.barn_id);
     // what is refused anyway costs no hash
     public
-        .read(move |app, c| {
+        .read(Scope::email(&key).in_barn(barn), move |app, c| {
             accounts::require_free(c, &key)?;
             presented.map_or(Ok(()), |presented| presented.open(c, app.clock.now()).map(|_| ()))
         })
         .await?;
     let hash = public.app().hasher.hash(password.as_str().to_owned()).await?;
     let head = public.head().clone();
-    public.write(scope, move |app, c, now| create(app, c, &head, (email, name, hash), way, now)).await
+    public
+        .write(Scope::nobody().in_barn(barn), move |app, c, now| create(app, c, &head, (email, name, hash), way, now))
+        .await
 }
 
 fn create(
@@ -75,6 +77,7 @@ fn create(
         version: 1,
         created_at: now,
     };
+    scope::become_account(c, row.id)?;
     accounts::insert(c, &row)?;
     let founder = (row.id, row.name.clone());
     let person = match way {
