@@ -5,7 +5,8 @@ use diesel::{Connection, PgConnection, SqliteConnection};
 use std::collections::BTreeMap;
 use std::sync::mpsc::channel;
 use std::time::Duration;
-use stridewright_api::db::pool::{Db, Location, Scope};
+use stridewright_api::db::pool::{Db, Location};
+use stridewright_api::db::scope::Scope;
 use stridewright_api::problem::Problem;
 use stridewright_api::problem::table::Kind;
 use stridewright_api::state::Settings;
@@ -89,7 +90,7 @@ fn busy(world: &World, seen: &mut Seen) {
             release.recv_timeout(Duration::from_secs(60)).ok();
             Ok::<(), Problem>(())
         };
-        db.write(Scope::Barn(barn), work).unwrap_or_else(|p| panic!("{p}"));
+        db.write(&Scope::barn(barn), work).unwrap_or_else(|p| panic!("{p}"));
     });
     told.recv().unwrap();
     seen.add(503, "busy", world.trainer.post(&world.at("horses"), json!({"name": "Bramble", "profile": "horse"})));
