@@ -11,3 +11,4 @@
 mod crash;
 mod problems;
 mod races;
+mod twins;

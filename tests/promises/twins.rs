@@ -1,0 +1,138 @@
+//! Barns that hold the same ids. Every key begins with the barn, so the same horse's id may stand in three
+//! barns; a query that forgets its barn finds a twin's row, or two, and is seen here in what it answers.
+//!
+//! The middle one of three barns is read whole before and after its twins are filled, and the twins before and
+//! after it is changed, by the same accounts in each; every operation of the document takes part.
+mod steps;
+mod trio;
+
+use std::collections::BTreeMap;
+use stridewright_api::routes::list;
+use stridewright_tests::{Value, on_both};
+use trio::{CALLERS, Trio, Twin};
+
+/// What every address of a barn answers to each caller: status, ETag and body.
+type Reading = BTreeMap<String, (u16, String, Vec<u8>)>;
+
+/// A value for a parameter that an address asks for; ids come from the trio.
+fn value_of(trio: &Trio, name: &str) -> Option<String> {
+    Some(match name {
+        "from" => "2026-05-20".to_owned(),
+        "to" => "2026-06-20".to_owned(),
+        "distance_m" => "21.9456".to_owned(),
+        "first_height_cm" | "second_height_cm" => "90".to_owned(),
+        "show_id" => "summer-show".to_owned(),
+        name if name.ends_with("_id") => trio.ids.get(name)?.clone(),
+        _ => return None,
+    })
+}
+
+/// Every address that reads something of a barn: as it is, and with each id it can be narrowed by.
+fn readings(trio: &Trio) -> Vec<String> {
+    let document = list::all().document();
+    let mut found = Vec::new();
+    for (template, item) in document["paths"].as_object().unwrap() {
+        let Some(operation) = item.get("get").filter(|_| template.contains("{barn_id}")) else { continue };
+        let parameters = operation["parameters"].as_array().map_or(&[][..], Vec::as_slice);
+        let query: Vec<&Value> = parameters.iter().filter(|p| p["in"] == "query").collect();
+        let name = |p: &Value| p["name"].as_str().unwrap().to_owned();
+        let required: Vec<String> = query
+            .iter()
+            .filter(|p| p["required"] == true)
+            .map(|p| format!("{}={}", name(p), value_of(trio, &name(p)).unwrap_or_else(|| panic!("{template}: {p}"))))
+            .collect();
+        found.push(format!("{template}?{}", required.join("&")));
+        for parameter in query.iter().filter(|p| name(p).ends_with("_id")) {
+            let value = value_of(trio, &name(parameter)).unwrap_or_else(|| panic!("{template}: {parameter}"));
+            let narrowed = required.iter().cloned().chain([format!("{}={value}", name(parameter))]);
+            found.push(format!("{template}?{}", narrowed.collect::<Vec<_>>().join("&")));
+        }
+    }
+    assert!(found.len() > 40);
+    found
+}
+
+fn read(trio: &Trio, twin: &Twin, addresses: &[String]) -> Reading {
+    let mut reading = Reading::new();
+    for address in addresses {
+        let path = trio.fill(twin, address);
+        for who in CALLERS {
+            let answer = trio.client(who).get(&path);
+            assert!(answer.status < 500, "{path}: {}", answer.text());
+            reading.insert(format!("{who:?} {address}"), (answer.status, answer.etag_or_empty(), answer.bytes));
+        }
+    }
+    for who in CALLERS {
+        let me = trio.client(who).get("/api/v1/me").expect(200);
+        let here = me["memberships"].as_array().unwrap().iter().filter(|m| m["barn"]["id"] == twin.id.as_str());
+        let here: Vec<String> = here.map(ToString::to_string).collect();
+        reading.insert(format!("{who:?} me"), (me.status, String::new(), here.join("\n").into_bytes()));
+    }
+    reading
+}
+
+fn changed(before: &Reading, after: &Reading) -> Vec<String> {
+    let shown =
+        |(status, etag, body): &(u16, String, Vec<u8>)| format!("{status} {etag} {}", String::from_utf8_lossy(body));
+    let differing = before.iter().filter(|(address, answer)| after.get(*address) != Some(*answer));
+    differing
+        .map(|(address, answer)| format!("{address}\n  was {}\n  is  {}", shown(answer), shown(&after[address])))
+        .collect()
+}
+
+#[track_caller]
+fn assert_unchanged(what: &str, before: &Reading, after: &Reading) {
+    let changed = changed(before, after);
+    assert!(changed.is_empty(), "{what}: {} answers changed:\n{}", changed.len(), changed.join("\n"));
+}
+
+#[track_caller]
+fn assert_alike(what: &str, here: &[String], there: &[String]) {
+    for (here, there) in here.iter().zip(there) {
+        assert_eq!(here, there, "{what}: another answer");
+    }
+}
+
+/// Operations of a barn that no step took with success.
+fn left_out(trio: &Trio) -> Vec<String> {
+    let document = list::all().document();
+    let taken = trio.taken.borrow();
+    let mut left = Vec::new();
+    for (template, item) in document["paths"].as_object().unwrap().iter().filter(|(t, _)| t.contains("{barn_id}")) {
+        for method in item.as_object().unwrap().keys().map(|m| m.to_uppercase()).filter(|m| m != "GET") {
+            if !taken.contains(&(method.clone(), template.clone())) {
+                left.push(format!("{method} {template}"));
+            }
+        }
+    }
+    left
+}
+
+on_both! {
+    fn a_barn_does_not_see_its_twins(world) {
+        let trio = Trio::found(world);
+        let [low, mid, high] = &trio.barns;
+        let filled = steps::fill(&trio, mid);
+        let addresses = readings(&trio);
+        let alone = read(&trio, mid, &addresses);
+        for twin in [low, high] {
+            assert_alike("filling a twin", &filled, &steps::fill(&trio, twin));
+        }
+        assert_unchanged("filling its twins", &alone, &read(&trio, mid, &addresses));
+        let [before_low, before_high] = [low, high].map(|twin| read(&trio, twin, &addresses));
+        let answers = steps::change(&trio, mid);
+        assert_eq!(left_out(&trio), Vec::<String>::new(), "no step takes these");
+        assert_unchanged("changing their twin (low)", &before_low, &read(&trio, low, &addresses));
+        assert_unchanged("changing their twin (high)", &before_high, &read(&trio, high, &addresses));
+        let after = read(&trio, mid, &addresses);
+        assert!(changed(&alone, &after).len() > 20, "the changes show");
+        for twin in [low, high] {
+            assert_alike("changing a twin", &answers, &steps::change(&trio, twin));
+        }
+        assert_unchanged("changing its twins", &after, &read(&trio, mid, &addresses));
+        println!(
+            "twins on {:?}: {} addresses x {} callers read whole, {} writes in each of 3 barns, nothing seen of another",
+            world.server.database, addresses.len(), CALLERS.len(), filled.len() + answers.len()
+        );
+    }
+}

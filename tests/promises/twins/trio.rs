@@ -1,0 +1,182 @@
+//! Three barns with the same people of the same accounts, and the same ids in each.
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
+use stridewright_tests::barn::{PASSWORD, fresh_email};
+use stridewright_tests::client::fresh;
+use stridewright_tests::{Answer, Client, Value, World, json};
+
+/// Who reads and writes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Who {
+    Trainer,
+    Rider,
+    Owner,
+    Guardian,
+}
+
+pub const CALLERS: [Who; 4] = [Who::Trainer, Who::Rider, Who::Owner, Who::Guardian];
+
+/// The names of all ids, as addresses and bodies name them; other horses and people stand beside those.
+const IDS: [&str; 28] = [
+    "horse_id",
+    "pony_id",
+    "rider_id",
+    "owner_id",
+    "guardian_id",
+    "child_id",
+    "spare_person_id",
+    "arena_id",
+    "fence_set_id",
+    "exercise_id",
+    "ownership_id",
+    "pairing_id",
+    "pony_pairing_id",
+    "workload_limit_id",
+    "horse_stand_down_id",
+    "rider_stand_down_id",
+    "outing_id",
+    "invitation_id",
+    "session_id",
+    "joined_id",
+    "requested_id",
+    "entry_id",
+    "ride_id",
+    "rail_link_id",
+    "spare_outing_id",
+    "spare_arena_id",
+    "spare_fence_set_id",
+    "spare_exercise_id",
+];
+
+/// One of the barns.
+pub struct Twin {
+    pub id: String,
+    /// What its names begin with; as long in each, so that answers can be compared.
+    pub tag: &'static str,
+    /// The person of the trainer's account, which the service numbers.
+    pub trainer_id: String,
+    steps: RefCell<usize>,
+}
+
+pub struct Trio {
+    /// Ordered by id: what is found first differs with it.
+    pub barns: [Twin; 3],
+    pub ids: BTreeMap<String, String>,
+    clients: BTreeMap<Who, Client>,
+    /// Ids that no address names.
+    others: RefCell<BTreeMap<String, String>>,
+    /// Operations that were taken with success.
+    pub taken: RefCell<BTreeSet<(String, String)>>,
+}
+
+fn account(anonymous: &Client, extra: Value) -> Client {
+    let email = fresh_email("twin");
+    let mut body = json!({"email": email, "name": "Robin", "password": PASSWORD});
+    body.as_object_mut().unwrap().extend(extra.as_object().unwrap().clone());
+    anonymous.post("/api/v1/accounts", body).expect(201);
+    let signed_in = anonymous.post("/api/v1/sign-ins", json!({"email": email, "password": PASSWORD})).expect(201);
+    anonymous.with_token(&signed_in.text_of("access_token"))
+}
+
+impl Trio {
+    pub fn found(world: &World) -> Self {
+        let anonymous = world.anonymous();
+        let mut ids = [fresh(), fresh(), fresh()];
+        ids.sort();
+        let barn = |id: &str, tag: &str| {
+            json!({"id": id, "name": format!("{tag} meadow"), "time_zone": "Europe/Lisbon", "units": "metric", "labels": "british",
+                "riders_confirm": true})
+        };
+        let trainer = account(&anonymous, json!({"barn": barn(&ids[1], "MID")}));
+        for (id, tag) in [(&ids[0], "LOW"), (&ids[2], "TOP")] {
+            trainer.post("/api/v1/barns", barn(id, tag)).expect(201);
+        }
+        let me = trainer.get("/api/v1/me").expect(200);
+        let person = |id: &str| {
+            let here = me["memberships"].as_array().unwrap().iter().find(|m| m["barn"]["id"] == id).unwrap();
+            here["person_id"].as_str().unwrap().to_owned()
+        };
+        let twin = |id: &str, tag| Twin { id: id.to_owned(), tag, trainer_id: person(id), steps: RefCell::new(0) };
+        let barns = [twin(&ids[0], "LOW"), twin(&ids[1], "MID"), twin(&ids[2], "TOP")];
+        let mut named: BTreeMap<String, String> = IDS.iter().map(|name| ((*name).to_owned(), fresh())).collect();
+        named.insert("revision".to_owned(), "1".to_owned());
+        named.insert("person_id".to_owned(), named["rider_id"].clone());
+        // the accounts of others come with a barn that nobody reads, so that they can join the three
+        let mut clients = BTreeMap::from([(Who::Trainer, trainer)]);
+        for who in [Who::Rider, Who::Owner, Who::Guardian] {
+            clients.insert(who, account(&anonymous, json!({"barn": barn(&fresh(), "ELS")})));
+        }
+        Self { barns, ids: named, clients, others: RefCell::default(), taken: RefCell::default() }
+    }
+
+    pub fn client(&self, who: Who) -> &Client {
+        &self.clients[&who]
+    }
+
+    pub fn id(&self, name: &str) -> &str {
+        self.ids.get(name).unwrap_or_else(|| panic!("the twins have no {name}"))
+    }
+
+    /// An id that no address names, the same in each barn.
+    pub fn other(&self, name: &str) -> String {
+        self.others.borrow_mut().entry(name.to_owned()).or_insert_with(fresh).clone()
+    }
+
+    /// The address in this barn. Which stand-down or person is meant depends on what comes before.
+    pub fn fill(&self, twin: &Twin, template: &str) -> String {
+        let mut path = template.replace("{barn_id}", &twin.id);
+        if template.contains("/guardians") {
+            path = path.replace("{person_id}", self.id("child_id"));
+        }
+        let of = if template.contains("/people/") { "rider_stand_down_id" } else { "horse_stand_down_id" };
+        path = path.replace("{stand_down_id}", self.id(of));
+        while let Some((before, rest)) = path.clone().split_once('{') {
+            let (name, after) = rest.split_once('}').unwrap();
+            path = format!("{before}{}{after}", self.id(name));
+        }
+        path
+    }
+
+    /// One write, with the key of its turn, which is the same in each barn; answers what came back, as it would
+    /// stand in any of them.
+    #[track_caller]
+    pub fn write(&self, twin: &Twin, who: Who, method: &str, template: &str, body: Value) -> Answer {
+        let template = format!("/api/v1/barns/{{barn_id}}{template}");
+        let path = self.fill(twin, &template);
+        let client = self.client(who);
+        let key = format!("twin-step-{:04}", twin.steps.replace_with(|n| *n + 1));
+        let ask = client.ask(method, &path);
+        let changed = if method == "POST" { path.strip_suffix("/clearance") } else { Some(path.as_str()) };
+        let etag = changed.map(|changed| client.get(changed).expect(200).etag_or_empty()).unwrap_or_default();
+        let ask = if etag.is_empty() { ask } else { ask.if_match(&etag) };
+        let ask = if method == "POST" { ask.key(&key) } else { ask };
+        let answer = if method == "DELETE" { ask.send() } else { ask.json(&body).send() };
+        assert!((200..300).contains(&answer.status), "{method} {path}\n{body}\n{} {}", answer.status, answer.text());
+        self.taken.borrow_mut().insert((method.to_owned(), self.known(&template)));
+        answer
+    }
+
+    /// The template as the document has it: steps may name an id of their own kind.
+    fn known(&self, template: &str) -> String {
+        let mut known = template.replace("{spare_", "{");
+        for (own, documented) in [
+            ("{joined_id}", "{session_id}"),
+            ("{pony_id}", "{horse_id}"),
+            ("{pony_pairing_id}", "{pairing_id}"),
+            ("{child_id}", "{person_id}"),
+        ] {
+            known = known.replace(own, documented);
+        }
+        known
+    }
+
+    /// An answer as it would stand in any of the barns.
+    pub fn unnamed(&self, twin: &Twin, answer: &Answer) -> String {
+        let mut json = answer.json.clone();
+        if let Some(fields) = json.as_object_mut() {
+            fields.remove("secret");
+        }
+        let text = json.to_string().replace(&twin.id, "BARN").replace(&twin.trainer_id, "TRAINER");
+        format!("{} {} {}", answer.status, answer.etag_or_empty(), text.replace(twin.tag, "TAG"))
+    }
+}
