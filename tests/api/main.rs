@@ -21,7 +21,6 @@ mod exercises;
 mod health;
 mod horses;
 mod invitations;
-mod keys;
 mod limits;
 mod lint;
 mod migrations;

@@ -12,3 +12,4 @@ mod crash;
 mod problems;
 mod races;
 mod twins;
+mod wall;

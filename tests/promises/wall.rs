@@ -1,0 +1,7 @@
+//! The database as a second wall: what keeps barns apart where a query does not.
+mod catalogue;
+mod keys;
+mod references;
+mod role;
+mod rows;
+pub mod two_barns;
