@@ -29,6 +29,9 @@ pub enum Command {
         /// Where to listen.
         #[arg(long, env = "STRIDEWRIGHT_LISTEN", default_value = "127.0.0.1:8080")]
         listen: String,
+        /// Requests a second and address before 429; 0 for no bound, where a proxy stands before the service.
+        #[arg(long, env = "STRIDEWRIGHT_REQUESTS_PER_SECOND", default_value_t = Settings::default().requests_per_second)]
+        requests_per_second: u32,
     },
     /// Bring the database up to date.
     Migrate {
@@ -79,11 +82,12 @@ pub fn run(arguments: Arguments) -> Outcome {
             }
             if faults.is_empty() { Ok(()) } else { Err(format!("{} faults", faults.len()).into()) }
         }
-        Command::Serve { listen } => {
+        Command::Serve { listen, requests_per_second } => {
             log();
             let db = open(url)?;
             migrate::up(&mut db.conn()?)?;
-            let state = App::new(db, Arc::new(SystemClock), Arc::new(SystemRandom), Settings::default());
+            let settings = Settings { requests_per_second, ..Settings::default() };
+            let state = App::new(db, Arc::new(SystemClock), Arc::new(SystemRandom), settings);
             let listener = std::net::TcpListener::bind(&listen)?;
             eprintln!("listening on http://{}", listener.local_addr()?);
             Ok(app::serve(state, listener, None)?)

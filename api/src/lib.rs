@@ -17,6 +17,7 @@ pub mod invitations;
 pub mod limits;
 pub mod outings;
 pub mod people;
+pub mod points;
 pub mod problem;
 pub mod rail_links;
 pub mod rides;

@@ -10,6 +10,8 @@
 
 mod crash;
 mod problems;
+mod lost_updates;
 mod races;
 mod twins;
 mod wall;
+mod repeats;

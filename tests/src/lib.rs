@@ -11,8 +11,10 @@
 
 pub mod barn;
 pub mod client;
+pub mod operations;
 pub mod postgres;
 pub mod program;
+pub mod rows;
 pub mod server;
 pub mod size;
 pub mod temporary;

@@ -10,11 +10,17 @@ pub struct Program {
 }
 
 impl Program {
-    /// Starts it and waits until it listens.
+    /// Starts it, without a bound on requests, and waits until it listens.
     pub fn start(program: &str, url: &str) -> Self {
+        Self::start_with(program, url, &[])
+    }
+
+    /// The same with more in its environment.
+    pub fn start_with(program: &str, url: &str, environment: &[(&str, &str)]) -> Self {
         let mut child = Command::new(program)
             .args(["--database-url", url, "serve", "--listen", "127.0.0.1:0"])
-            .env("STRIDEWRIGHT_LOG", "error")
+            .envs([("STRIDEWRIGHT_LOG", "error"), ("STRIDEWRIGHT_REQUESTS_PER_SECOND", "0")])
+            .envs(environment.iter().copied())
             .stderr(Stdio::piped())
             .spawn()
             .expect("the program");
@@ -30,6 +36,21 @@ impl Program {
         // what else it says goes to the test's own output, and never fills the pipe
         std::thread::spawn(move || lines.map_while(Result::ok).for_each(|line| eprintln!("{line}")));
         Self { child, base }
+    }
+
+    /// Starts one that dies at this passing of a named point: `before commit:1`.
+    pub fn dying(program: &str, url: &str, point: &str) -> Self {
+        Self::start_with(program, url, &[("STRIDEWRIGHT_DIE_AT", point)])
+    }
+
+    /// Its process.
+    pub fn id(&self) -> u32 {
+        self.child.id()
+    }
+
+    /// Whether it has ended by itself.
+    pub fn has_ended(&mut self) -> bool {
+        self.child.try_wait().is_ok_and(|ended| ended.is_some())
     }
 
     pub fn client(&self) -> Client {

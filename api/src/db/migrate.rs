@@ -1,6 +1,7 @@
 //! Migrations: two trees of the same names, run at start under a lock that several processes may race for.
 use super::conn::AnyConn;
-use crate::on_each;
+use crate::{on_each, points};
+use diesel::backend::Backend;
 use diesel::connection::{AnsiTransactionManager, SimpleConnection, TransactionManager};
 use diesel::migration::MigrationSource;
 use diesel::pg::Pg;
@@ -17,10 +18,22 @@ type Outcome<T> = Result<T, Box<dyn std::error::Error + Send + Sync>>;
 /// Applies what is pending and answers the names applied; refuses a service role that looks past the policies.
 pub fn up(conn: &mut AnyConn) -> Outcome<Vec<String>> {
     let applied = locked(conn, |conn| match conn {
-        AnyConn::Sqlite(c) => Ok(c.run_pending_migrations(SQLITE)?.iter().map(ToString::to_string).collect()),
-        AnyConn::Pg(c) => Ok(c.run_pending_migrations(POSTGRES)?.iter().map(ToString::to_string).collect()),
+        AnyConn::Sqlite(c) => each(&mut **c, || SQLITE),
+        AnyConn::Pg(c) => each(&mut **c, || POSTGRES),
     })?;
     super::role::require_sound(conn)?;
+    Ok(applied)
+}
+
+fn each<B: Backend>(c: &mut impl MigrationHarness<B>, source: fn() -> EmbeddedMigrations) -> Outcome<Vec<String>>
+where
+    EmbeddedMigrations: MigrationSource<B>,
+{
+    let mut applied = Vec::new();
+    while c.has_pending_migration(source())? {
+        applied.push(c.run_next_migration(source())?.to_string());
+        points::reach("in migration");
+    }
     Ok(applied)
 }
 
@@ -50,26 +63,26 @@ pub fn names() -> Outcome<(Vec<String>, Vec<String>)> {
     Ok((sqlite.iter().map(|m| m.name().to_string()).collect(), postgres.iter().map(|m| m.name().to_string()).collect()))
 }
 
+/// Runs under the lock in one transaction: whoever dies halfway leaves the old schema.
 fn locked<T>(conn: &mut AnyConn, work: impl FnOnce(&mut AnyConn) -> Outcome<T>) -> Outcome<T> {
     match conn {
         AnyConn::Pg(c) => {
-            c.batch_execute(&format!("SET lock_timeout='60s'; SELECT pg_advisory_lock({ADVISORY})"))?;
-            let result = work(conn);
-            conn.batch(&format!("SELECT pg_advisory_unlock({ADVISORY}); SET lock_timeout='5s'"))?;
-            result
+            c.batch_execute("SET lock_timeout='60s'")?;
+            AnsiTransactionManager::begin_transaction(&mut **c)?;
+            // held until the transaction ends
+            c.batch_execute(&format!("SELECT pg_advisory_xact_lock({ADVISORY})"))?;
         }
         AnyConn::Sqlite(c) => {
-            // one exclusive transaction around all of them; a second process waits for it
             c.batch_execute("PRAGMA busy_timeout=60000")?;
             AnsiTransactionManager::begin_transaction_sql(&mut **c, "BEGIN EXCLUSIVE")?;
-            let result = work(conn);
-            if result.is_ok() {
-                on_each!(conn, |c| AnsiTransactionManager::commit_transaction(c))?;
-            } else {
-                on_each!(conn, |c| AnsiTransactionManager::rollback_transaction(c))?;
-            }
-            conn.batch("PRAGMA busy_timeout=5000")?;
-            result
         }
     }
+    let result = work(conn);
+    if result.is_ok() {
+        on_each!(conn, |c| AnsiTransactionManager::commit_transaction(c))?;
+    } else {
+        on_each!(conn, |c| AnsiTransactionManager::rollback_transaction(c))?;
+    }
+    conn.batch(if conn.is_sqlite() { "PRAGMA busy_timeout=5000" } else { "SET lock_timeout='5s'" })?;
+    result
 }

@@ -2,7 +2,7 @@
 use super::conn::AnyConn;
 use super::errors::Busy;
 use super::scope::Scope;
-use crate::on_each;
+use crate::{on_each, points};
 use diesel::connection::{AnsiTransactionManager, TransactionManager};
 use diesel::prelude::*;
 use diesel::r2d2::{ConnectionManager, CustomizeConnection, Pool};
@@ -170,7 +170,13 @@ impl Db {
         } else {
             begin(&mut conn, &scope.begin("BEGIN", true))?;
         }
-        finish(&mut conn, work)
+        let value = finish(&mut conn, |conn| {
+            let value = work(conn)?;
+            points::reach("before commit");
+            Ok::<T, E>(value)
+        })?;
+        points::reach("after commit");
+        Ok(value)
     }
 }
 
