@@ -8,9 +8,9 @@
     reason = "a test that cannot go on must stop, and say where"
 )]
 
-mod crash;
-mod problems;
+mod crashes;
 mod lost_updates;
+mod problems;
 mod races;
 mod twins;
 mod wall;

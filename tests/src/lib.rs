@@ -18,6 +18,7 @@ pub mod rows;
 pub mod server;
 pub mod size;
 pub mod temporary;
+pub mod watch;
 pub mod yard;
 
 pub use barn::World;

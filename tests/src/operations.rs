@@ -183,7 +183,8 @@ impl Stage {
     fn make_at(&self, template: &str, path: &str) -> String {
         let post = self.operations.iter().find(|o| o.method == "POST" && o.template == template);
         let post = post.unwrap_or_else(|| panic!("nothing makes what is in {template}"));
-        self.request_to(post, path).send().expect(201).id()
+        let made = self.request_to(post, path).send().expect(201).header("location");
+        made.rsplit('/').next().unwrap_or_default().to_owned()
     }
 
     /// A ride with the number of another that differs.
@@ -275,6 +276,12 @@ fn smaller(method: &str, template: &str) -> Option<Value> {
             json!({"id": "", "kind": "lesson", "on_date": "2027-06-04", "planned_efforts": 20, "planned_height_cm": 90})
         }
         ("PATCH", "horses/{horse_id}/outings/{outing_id}") => json!({"planned_efforts": 12}),
+        (method, rest) if rest.contains("/stand-downs") => match method {
+            "POST" if rest.ends_with("/clearance") => json!({"cleared_on": "2026-05-25", "note": "Sound again."}),
+            "POST" => json!({"id": "", "scope": "jumping", "source": "trainer", "reason": "Shod late yesterday.",
+                "from_date": "2026-05-20", "free_from_date": "2027-06-04"}),
+            _ => json!({"free_from_date": "2027-07-04"}),
+        },
         ("POST", "invitations") => json!({"id": "", "name": "Robin", "roles": ["rider"]}),
         ("POST", "exercises") => json!({"id": "", "name": "Two fences, 66 ft", "revision": revision}),
         ("POST", "exercises/{exercise_id}/revisions") => revision,
@@ -304,7 +311,7 @@ fn smaller(method: &str, template: &str) -> Option<Value> {
 }
 
 /// An hour that no other session of these has.
-fn next_hour() -> (String, String) {
+pub fn next_hour() -> (String, String) {
     static HOUR: AtomicI64 = AtomicI64::new(0);
     let first: jiff::Timestamp = "2027-05-03T00:00:00Z".parse().expect("an instant");
     let starts_at = first.as_second() + HOUR.fetch_add(1, Ordering::Relaxed) * 3600;

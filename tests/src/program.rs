@@ -48,9 +48,11 @@ impl Program {
         self.child.id()
     }
 
-    /// Whether it has ended by itself.
-    pub fn has_ended(&mut self) -> bool {
-        self.child.try_wait().is_ok_and(|ended| ended.is_some())
+    /// Waits until it dies by itself; answers whether it did, and was not killed by another.
+    pub fn died(&mut self) -> bool {
+        use std::os::unix::process::ExitStatusExt;
+        const ABORTED: i32 = 6;
+        self.child.wait().is_ok_and(|status| status.signal() == Some(ABORTED))
     }
 
     pub fn client(&self) -> Client {
