@@ -12,6 +12,6 @@ mod crashes;
 mod lost_updates;
 mod problems;
 mod races;
+mod repeats;
 mod twins;
 mod wall;
-mod repeats;
