@@ -6,9 +6,14 @@
 mod steps;
 mod trio;
 
+use diesel::prelude::*;
 use std::collections::BTreeMap;
+use stridewright_api::db::schema::barn_answer;
+use stridewright_api::on_each;
 use stridewright_api::routes::list;
-use stridewright_tests::{Value, on_both};
+use stridewright_core::ids::{Barn, Id};
+use stridewright_tests::barn::sign_in;
+use stridewright_tests::{Client, Value, World, json, on_both, rows};
 use trio::{CALLERS, Trio, Twin};
 
 /// What every address of a barn answers to each caller: status, ETag and body.
@@ -119,6 +124,14 @@ on_both! {
             assert_alike("filling a twin", &filled, &steps::fill(&trio, twin));
         }
         assert_unchanged("filling its twins", &alone, &read(&trio, mid, &addresses));
+        for (twin, secret) in trio.rail_links.borrow().iter() {
+            for other in [low, mid, high] {
+                let simple = |id: &str| id.replace('-', "");
+                let moved = world.anonymous().with_token(&secret.replace(&simple(twin), &simple(&other.id)));
+                let rides = moved.get(&trio.fill(other, "/api/v1/barns/{barn_id}/rides"));
+                rides.expect(if *twin == other.id { 200 } else { 401 });
+            }
+        }
         let [before_low, before_high] = [low, high].map(|twin| read(&trio, twin, &addresses));
         let answers = steps::change(&trio, mid);
         assert_eq!(left_out(&trio), Vec::<String>::new(), "no step takes these");
@@ -134,5 +147,23 @@ on_both! {
             "twins on {:?}: {} addresses x {} callers read whole, {} writes in each of 3 barns, nothing seen of another",
             world.server.database, addresses.len(), CALLERS.len(), filled.len() + answers.len()
         );
+    }
+
+    /// What is let go of after its day is let go of in one barn.
+    fn a_barn_leaves_the_old_answers_of_another(world) {
+        let (later, other) = (world.server.beside(), world.elsewhere());
+        let kept = |world: &World| {
+            let barn: Id<Barn> = world.barn_id.parse().unwrap();
+            let c = &mut rows::beside(&world.server.url);
+            on_each!(c, |c| barn_answer::table.filter(barn_answer::barn_id.eq(barn)).count().get_result::<i64>(c)).unwrap()
+        };
+        for world in [world, &other] {
+            world.horse("Bramble");
+            world.horse("Juniper");
+        }
+        later.clock.advance_seconds(25 * 3600);
+        let signed_in = sign_in(&Client::new(&later.base), &world.trainer.email).member;
+        signed_in.post(&world.at("horses"), json!({"name": "Tansy", "profile": "horse"})).expect(201);
+        assert_eq!((kept(world), kept(&other)), (1, 2));
     }
 }

@@ -65,6 +65,8 @@ pub struct Trio {
     clients: BTreeMap<Who, Client>,
     /// Ids that no address names.
     others: RefCell<BTreeMap<String, String>>,
+    /// The barn and the secret of each link to a session.
+    pub rail_links: RefCell<Vec<(String, String)>>,
     /// Operations that were taken with success.
     pub taken: RefCell<BTreeSet<(String, String)>>,
 }
@@ -106,7 +108,14 @@ impl Trio {
         for who in [Who::Rider, Who::Owner, Who::Guardian] {
             clients.insert(who, account(&anonymous, json!({"barn": barn(&fresh(), "ELS")})));
         }
-        Self { barns, ids: named, clients, others: RefCell::default(), taken: RefCell::default() }
+        Self {
+            barns,
+            ids: named,
+            clients,
+            others: RefCell::default(),
+            rail_links: RefCell::default(),
+            taken: RefCell::default(),
+        }
     }
 
     pub fn client(&self, who: Who) -> &Client {
@@ -152,6 +161,9 @@ impl Trio {
         let ask = if method == "POST" { ask.key(&key) } else { ask };
         let answer = if method == "DELETE" { ask.send() } else { ask.json(&body).send() };
         assert!((200..300).contains(&answer.status), "{method} {path}\n{body}\n{} {}", answer.status, answer.text());
+        if template.ends_with("/rail-links") {
+            self.rail_links.borrow_mut().push((twin.id.clone(), answer.text_of("secret")));
+        }
         self.taken.borrow_mut().insert((method.to_owned(), self.known(&template)));
         answer
     }
