@@ -5,6 +5,7 @@ pub mod caller;
 pub mod guard;
 pub mod query;
 pub mod read;
+pub mod refusal;
 pub mod reply;
 pub mod standing;
 pub mod write;

@@ -30,6 +30,7 @@ pub fn serve(state: App, listener: TcpListener, stop: Option<Receiver<()>>) -> s
                         .add(("Cross-Origin-Resource-Policy", "same-origin"))
                         .add(("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")),
                 )
+                .wrap(from_fn(crate::log::refusals))
                 .wrap(from_fn(crate::health::counts::measure))
                 .configure(|config| list::all().mount(config))
                 .default_service(web::to(|| async { Problem::new(Kind::NotFound).error_response() }))

@@ -76,14 +76,14 @@ pub fn run(arguments: Arguments) -> Outcome {
             Ok(())
         }
         Command::Check => {
-            let faults = crate::db::check::faults(&mut open(url)?.conn()?)?;
+            let faults = crate::db::check::faults(&mut open(url)?.conn()?).map_err(|p| p.to_string())?;
             for fault in &faults {
                 println!("{fault}");
             }
             if faults.is_empty() { Ok(()) } else { Err(format!("{} faults", faults.len()).into()) }
         }
         Command::Serve { listen, requests_per_second } => {
-            log();
+            crate::log::begin();
             let db = open(url)?;
             migrate::up(&mut db.conn()?)?;
             let settings = Settings { requests_per_second, ..Settings::default() };
@@ -93,10 +93,4 @@ pub fn run(arguments: Arguments) -> Outcome {
             Ok(app::serve(state, listener, None)?)
         }
     }
-}
-
-fn log() {
-    let filter = tracing_subscriber::EnvFilter::try_from_env("STRIDEWRIGHT_LOG")
-        .unwrap_or_else(|_| tracing_subscriber::EnvFilter::new("info"));
-    let _ = tracing_subscriber::fmt().with_env_filter(filter).json().with_writer(std::io::stderr).try_init();
 }

@@ -15,6 +15,7 @@ pub mod health;
 pub mod horses;
 pub mod invitations;
 pub mod limits;
+pub mod log;
 pub mod outings;
 pub mod people;
 pub mod points;

@@ -25,7 +25,12 @@ fn finds_what_was_altered(database: Database) {
         faults(&mut conn).unwrap()
     };
     let miscounted = alter("UPDATE ride SET efforts = 1");
-    assert!(miscounted.len() == 1 && miscounted[0].contains("stores 1 efforts"), "{miscounted:?}");
+    // what is stored, and what is shown of it
+    assert!(miscounted.len() == 2 && miscounted[0].contains("stores 1 efforts"), "{miscounted:?}");
+    assert!(
+        miscounted[1].contains("2026-06-01 show 1 logged and 11 planned, the log counts 2 and 10"),
+        "{miscounted:?}"
+    );
     assert!(alter("UPDATE ride SET efforts = 2").is_empty());
     // somebody who owns the tables can do this too, and is found out
     let triggers: &[&str] = match database {

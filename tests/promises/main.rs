@@ -8,6 +8,7 @@
     reason = "a test that cannot go on must stop, and say where"
 )]
 
+mod audit;
 mod crashes;
 mod lost_updates;
 mod problems;

@@ -1,5 +1,5 @@
 //! The database as a second wall: what keeps barns apart where a query does not.
-mod catalogue;
+pub mod catalogue;
 mod keys;
 mod references;
 mod role;

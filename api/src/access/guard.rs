@@ -1,5 +1,6 @@
 //! The guard of a handler: what it acts on, and what it does, in its signature.
 use super::caller::{Bearer, Claim};
+use super::refusal::Asked;
 use super::standing::Standing;
 use crate::db::conn::AnyConn;
 use crate::problem::Problem;
@@ -151,7 +152,13 @@ impl<E: Entity, A: Act> May<E, A> {
     }
 
     /// 401, then 404, then 403.
-    pub(super) fn judge(app: &App, c: &mut AnyConn, claim: &Claim, key: &E::Key) -> Result<(Standing, E), Problem> {
+    pub(super) fn judge(
+        app: &App,
+        c: &mut AnyConn,
+        claim: &Claim,
+        key: &E::Key,
+        asked: &Asked,
+    ) -> Result<(Standing, E), Problem> {
         let now = app.clock.now();
         let caller = claim.prove(c, now)?;
         let hidden = || Problem::new(Kind::NotFound);
@@ -160,11 +167,12 @@ impl<E: Entity, A: Act> May<E, A> {
             None => Standing::without_barn(caller, now),
         };
         let entity = E::find(c, &who, key)?.ok_or_else(hidden)?;
-        match who.may(entity.resource(), A::ACTION, entity.relation(&who)) {
-            Verdict::Allow => Ok((who, entity)),
-            Verdict::Forbid => Err(Problem::new(Kind::Forbidden)),
-            Verdict::Hide => Err(hidden()),
+        let verdict = who.may(entity.resource(), A::ACTION, entity.relation(&who));
+        if verdict == Verdict::Hide {
+            return Err(hidden());
         }
+        asked.by(who.barn_id, who.caller.id(), entity.subject());
+        if verdict == Verdict::Forbid { Err(Problem::new(Kind::Forbidden)) } else { Ok((who, entity)) }
     }
 }
 

@@ -2,6 +2,7 @@
 use super::caller::Claim;
 use super::guard::{Act, Entity, Key, May, Public};
 use super::query::Query;
+use super::refusal::Asked;
 use super::standing::Standing;
 use crate::db::conn::AnyConn;
 use crate::db::scope::Scope;
@@ -11,6 +12,7 @@ use crate::state::App;
 use crate::wire::input::Input;
 use crate::wire::json::Json;
 use actix_web::web;
+use std::sync::Arc;
 use stridewright_core::calendar::Instant;
 
 /// What a read has at hand.
@@ -34,15 +36,19 @@ impl<E: Entity, A: Act> May<E, A> {
         T: Send + 'static,
         F: FnOnce(&mut Look<'_>, E) -> Result<T, Problem> + Send + 'static,
     {
-        off_the_async_threads(move || {
-            let claim = Claim::of(&self.app, &self.bearer)?;
-            self.app.db.read(&claim.scope(self.key.barn()), |conn| {
-                let (who, entity) = Self::judge(&self.app, conn, &claim, &self.key)?;
-                let now = self.app.clock.now();
-                work(&mut Look { conn, app: &self.app, who: &who, now }, entity)
+        let Self { key, bearer, app, head, .. } = self;
+        let (asked, state) = (Asked::default(), Arc::clone(&app));
+        let seen = asked.clone();
+        let result = off_the_async_threads(move || {
+            let claim = Claim::of(&state, &bearer)?;
+            state.db.read(&claim.scope(key.barn()), |conn| {
+                let (who, entity) = Self::judge(&state, conn, &claim, &key, &seen)?;
+                let now = state.clock.now();
+                work(&mut Look { conn, app: &state, who: &who, now }, entity)
             })
         })
-        .await
+        .await;
+        asked.keep(&app, head, E::NAME, result).await
     }
 
     /// Judges, reads the body, and reads: for what is computed and not stored.
@@ -73,15 +79,18 @@ impl<E: Entity, A: Act> May<E, A> {
         T: Send + 'static,
         F: FnOnce(&mut AnyConn, E) -> Result<T, Problem> + Send + 'static,
     {
-        off_the_async_threads(move || {
+        let (asked, app, head) = (Asked::default(), Arc::clone(&self.app), self.head.clone());
+        let seen = asked.clone();
+        let result = off_the_async_threads(move || {
             let claim = Claim::of(&self.app, &self.bearer)?;
             let found = self.app.db.read(&claim.scope(self.key.barn()), |conn| {
-                let (_, entity) = Self::judge(&self.app, conn, &claim, &self.key)?;
+                let (_, entity) = Self::judge(&self.app, conn, &claim, &self.key, &seen)?;
                 work(conn, entity)
             })?;
             Ok((self, found))
         })
-        .await
+        .await;
+        asked.keep(&app, head, E::NAME, result).await
     }
 }
 
@@ -92,7 +101,7 @@ impl Public {
         T: Send + 'static,
         F: FnOnce(&App, &mut AnyConn) -> Result<T, Problem> + Send + 'static,
     {
-        let app = std::sync::Arc::clone(&self.app);
+        let app = Arc::clone(&self.app);
         off_the_async_threads(move || app.db.read(&scope, |conn| work(&app, conn))).await
     }
 }

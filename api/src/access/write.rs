@@ -4,6 +4,7 @@ use super::audit;
 use super::caller::Claim;
 use super::guard::{Act, Entity, Head, Key, May, Public};
 use super::read::off_the_async_threads;
+use super::refusal::Asked;
 use super::reply::{Reply, etag};
 use super::standing::Standing;
 use crate::db::conn::AnyConn;
@@ -62,22 +63,43 @@ impl<E: Entity, A: Act> May<E, A> {
         R: FnOnce(serde_json::Value) -> Result<B, Problem> + Send + 'static,
         F: FnOnce(&mut Tx<'_>, E, B) -> Result<Reply<T>, Problem> + Send + 'static,
     {
+        let (asked, app, head) = (Asked::default(), Arc::clone(&self.app), self.head.clone());
+        let result = self.attempt(&asked, bytes, syntax, read, work).await;
+        asked.keep(&app, head, E::NAME, result).await
+    }
+
+    async fn attempt<B, T, S, R, F>(
+        self,
+        asked: &Asked,
+        bytes: Vec<u8>,
+        syntax: S,
+        read: R,
+        work: F,
+    ) -> Result<Reply<T>, Problem>
+    where
+        B: Send + 'static,
+        T: Send + 'static,
+        S: FnOnce() -> Result<serde_json::Value, Problem> + Send + 'static,
+        R: FnOnce(serde_json::Value) -> Result<B, Problem> + Send + 'static,
+        F: FnOnce(&mut Tx<'_>, E, B) -> Result<Reply<T>, Problem> + Send + 'static,
+    {
         let Self { key, bearer, app, head, .. } = self;
         // before the lock, or strangers could hold another barn's
         let (claim, key) = {
-            let app = Arc::clone(&app);
+            let (app, asked) = (Arc::clone(&app), asked.clone());
             off_the_async_threads(move || {
                 let claim = Claim::of(&app, &bearer)?;
-                app.db.read(&claim.scope(key.barn()), |conn| Self::judge(&app, conn, &claim, &key))?;
+                app.db.read(&claim.scope(key.barn()), |conn| Self::judge(&app, conn, &claim, &key, &asked))?;
                 Ok((claim, key))
             })
             .await?
         };
         let turn = app.db.turn().await?;
+        let asked = asked.clone();
         off_the_async_threads(move || {
             let _turn = turn;
             app.db.write(&claim.scope(key.barn()), |conn| {
-                let (who, entity) = Self::judge(&app, conn, &claim, &key)?;
+                let (who, entity) = Self::judge(&app, conn, &claim, &key, &asked)?;
                 let now = app.clock.now();
                 let value = syntax()?;
                 let ticket = if A::ACTION == Action::Create || head.idempotency_key.is_some() {

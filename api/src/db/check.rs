@@ -1,9 +1,12 @@
 //! Proofs over the whole database, for `stridewright check`.
+mod recount;
+
 use super::conn::AnyConn;
 use super::schema::{audit, barn, ride};
 use super::types::AsJson;
 use crate::access::audit::chain;
 use crate::on_each;
+use crate::problem::Problem;
 use crate::rides::wire::FencePassed;
 use diesel::prelude::*;
 use diesel::sql_types::Text;
@@ -32,12 +35,13 @@ struct Row {
 }
 
 /// Every fault found, in words; none is the good answer.
-pub fn faults(c: &mut AnyConn) -> QueryResult<Vec<String>> {
+pub fn faults(c: &mut AnyConn) -> Result<Vec<String>, Problem> {
     let mut faults = orphans(c)?;
     let barns: Vec<Id<Barn>> = on_each!(c, |c| barn::table.select(barn::barn_id).order(barn::barn_id).load(c))?;
     for id in barns {
         faults.extend(broken_links(c, id)?);
         faults.extend(miscounted(c, id)?);
+        faults.extend(recount::faults(c, id)?);
     }
     Ok(faults)
 }
@@ -90,6 +94,11 @@ fn broken_links(c: &mut AnyConn, barn: Id<Barn>) -> QueryResult<Vec<String>> {
     Ok(faults)
 }
 
+/// What the fences of a ride come to.
+fn counted(fences: &[FencePassed]) -> u32 {
+    efforts(fences.iter().map(FencePassed::counts_as))
+}
+
 /// Rides whose stored efforts are not those of their fences.
 fn miscounted(c: &mut AnyConn, barn: Id<Barn>) -> QueryResult<Vec<String>> {
     let rows: Vec<(Id<Ride>, i32, AsJson<Vec<FencePassed>>)> = on_each!(c, |c| ride::table
@@ -97,7 +106,6 @@ fn miscounted(c: &mut AnyConn, barn: Id<Barn>) -> QueryResult<Vec<String>> {
         .order(ride::id)
         .select((ride::id, ride::efforts, ride::fences))
         .load(c))?;
-    let counted = |fences: &[FencePassed]| efforts(fences.iter().map(FencePassed::counts_as));
     let wrong = rows
         .into_iter()
         .filter(|(_, stored, fences)| !fences.0.is_empty() && u32::try_from(*stored).ok() != Some(counted(&fences.0)));

@@ -7,6 +7,7 @@ use crate::access::reply::Reply;
 use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
 use crate::db::scope::Scope;
+use crate::log;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use crate::wire::json::Json;
@@ -29,9 +30,13 @@ pub async fn create(public: Public, body: Json<SignInIn>) -> Result<Reply<SignIn
     };
     let stored = found.as_ref().map(|row| row.password_hash.clone());
     let fits = guesses::fits(public.app(), &key, &password, stored).await?;
-    let Some(row) = found.filter(|_| fits) else { return Err(wrong()) };
-    public
-        .write(Scope::account(row.id), move |app, c, now| {
+    let Some(row) = found.filter(|_| fits) else {
+        log::wrong_guess(&key);
+        return Err(wrong());
+    };
+    let account = row.id;
+    let reply = public
+        .write(Scope::account(account), move |app, c, now| {
             // unless the password was changed meanwhile
             let same = accounts::by_email(c, &key)?.is_some_and(|now| now.password_hash == row.password_hash);
             if !same {
@@ -40,7 +45,9 @@ pub async fn create(public: Public, body: Json<SignInIn>) -> Result<Reply<SignIn
             guesses::take_back(c, &key)?;
             Ok(Reply::created(&tokens::begin(app, c, row.id, now)?, "/api/v1/me".to_owned()))
         })
-        .await
+        .await?;
+    log::sign_in("signed_in", account);
+    Ok(reply)
 }
 
 /// Exchange a refresh token.
@@ -89,6 +96,7 @@ pub async fn sign_out(may: May<OwnSignIns, Remove>) -> Result<Reply<()>, Problem
     may.write_empty(|tx, own| {
         let now = tx.now;
         tokens::end(tx.conn(), own.account, own.current, now)?;
+        log::sign_in("signed_out", own.account);
         Ok(Reply::empty())
     })
     .await
@@ -103,6 +111,7 @@ pub async fn sign_out_everywhere(may: May<OwnSignIns, Remove>) -> Result<Reply<(
     may.write_empty(|tx, own| {
         let now = tx.now;
         tokens::end_all(tx.conn(), own.account, None, now)?;
+        log::sign_in("signed_out_everywhere", own.account);
         Ok(Reply::empty())
     })
     .await

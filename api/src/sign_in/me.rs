@@ -102,6 +102,7 @@ pub async fn change_password(may: May<OwnSignIns, Change>, body: Json<PasswordCh
     let row = row.ok_or_else(|| Problem::new(Kind::Unauthenticated))?;
     let PasswordChange { old_password, new_password } = body.value()?;
     if !guesses::fits(may.app(), &row.email_key, &old_password, Some(row.password_hash.clone())).await? {
+        crate::log::wrong_guess(&row.email_key);
         return Err(Problem::invalid("/old_password", "is not the present password"));
     }
     let password_hash = may.app().hasher.hash(new_password.as_str().to_owned()).await?;
@@ -113,6 +114,7 @@ pub async fn change_password(may: May<OwnSignIns, Change>, body: Json<PasswordCh
         guesses::take_back(tx.conn(), &present.email_key)?;
         accounts::update(tx.conn(), AccountRow { password_hash, ..present })?;
         tokens::end_all(tx.conn(), own.account, Some(own.current), now)?;
+        crate::log::sign_in("password_changed", own.account);
         Ok(Reply::empty())
     })
     .await

@@ -104,6 +104,7 @@ pub fn exchange(
         .execute(c))?;
     if first == 0 {
         end(c, token.account, sign_in, now)?;
+        crate::log::sign_in("refresh_token_presented_twice", token.account);
         return refused();
     }
     grant(app, c, token.account, sign_in, now).map(Ok)

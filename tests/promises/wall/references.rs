@@ -132,14 +132,13 @@ fn try_key(c: &mut AnyConn, key: &ForeignKey, on: &Ground) -> Vec<Result<(), Str
 }
 
 /// Columns that name something without a key, and why.
-const NAMES_WITHOUT_A_KEY: [(&str, &str); 7] = [
+const NAMES_WITHOUT_A_KEY: [(&str, &str); 6] = [
     ("account_answer.account_id", "a day's answers; an account is never deleted"),
     ("audit.caller_id", "an account or a rail link"),
     ("audit.resource_id", "anything"),
     ("barn_answer.caller_id", "an account or a rail link"),
     ("occupancy.resource_id", "an arena, a horse, a person or a fence set, all written by the session's own rows"),
     ("outing.show_id", "what people call a show"),
-    ("ride.logged_by", "a person or a rail link"),
 ];
 
 /// A column that names another row has a foreign key, so that one forgotten is seen.

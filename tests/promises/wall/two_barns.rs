@@ -1,6 +1,7 @@
 //! Two barns on one service, each with rows in every table.
 use diesel::prelude::*;
 use diesel::sql_types::BigInt;
+use std::collections::BTreeMap;
 use stridewright_api::db::conn::AnyConn;
 use stridewright_api::db::pool::{Db, Location};
 use stridewright_api::on_each;
@@ -29,41 +30,76 @@ impl TwoBarns {
     }
 }
 
+/// Ids by the name that addresses have for them.
+pub type Ids = BTreeMap<&'static str, String>;
+
 /// A row in every table, by what people do.
-pub fn fill(world: &World) {
+pub fn fill(world: &World) -> (Ids, Yard) {
     let yard = Yard::new(world);
     let trainer = &world.trainer;
+    let mut ids = Ids::new();
+    let horse = format!("horses/{}", yard.horse);
     let stride = json!({"stride_m": 3.6, "source": "counted", "measured_on": "2026-05-01"});
-    trainer.change(&world.at(&format!("horses/{}", yard.horse)), json!({"normal_stride": stride})).expect(200);
+    trainer.change(&world.at(&horse), json!({"normal_stride": stride})).expect(200);
+    let listed = |things: &str| {
+        let all = trainer.get(&world.at(things)).expect(200);
+        all.items().last().unwrap()["id"].as_str().unwrap().to_owned()
+    };
+    for (name, id) in [
+        ("horse_id", yard.horse.clone()),
+        ("person_id", yard.rider.person_id.clone()),
+        ("guardian_id", yard.guardian.person_id.clone()),
+        ("arena_id", yard.arena.clone()),
+        ("ownership_id", listed(&format!("{horse}/ownerships"))),
+        ("pairing_id", listed(&format!("{horse}/pairings"))),
+        ("accepted_invitation_id", listed("invitations")),
+    ] {
+        ids.insert(name, id);
+    }
+    let mut make = |name: &'static str, things: &str, body: Value| {
+        let id = world.make(things, body);
+        ids.insert(name, id.clone());
+        id
+    };
     let limit = json!({"kind": "max_efforts_per_day", "value": 30, "source": "trainer"});
-    world.make(&format!("horses/{}/workload-limits", yard.horse), limit);
-    let down = json!({"source": "trainer", "scope": "jumping", "from_date": "2026-05-20", "free_from_date": "2026-05-22",
-        "reason": "A knock to the knee."});
-    world.make(&format!("horses/{}/stand-downs", yard.second_horse), down.clone());
-    world.make(&format!("people/{}/stand-downs", yard.child), down);
+    make("workload_limit_id", &format!("{horse}/workload-limits"), limit);
+    let down = json!({"source": "trainer", "scope": "jumping", "from_date": "2026-10-01", "reason": "Shod late."});
+    make("stand_down_id", &format!("{horse}/stand-downs"), down.clone());
+    make("rider_stand_down_id", &format!("people/{}/stand-downs", yard.rider.person_id), down);
     let outing = json!({"kind": "lesson", "on_date": "2026-05-10", "planned_efforts": 12});
-    world.make(&format!("horses/{}/outings", yard.horse), outing);
-    world.fence_set();
+    make("outing_id", &format!("{horse}/outings"), outing);
+    let items = json!({"wings_pairs": 10, "poles": 40, "planks": 4, "fillers": 4, "cups": 60, "safety_cups": 10});
+    make("fence_set_id", "fence-sets", json!({"name": "Top school set", "items": items}));
+    make("invitation_id", "invitations", json!({"name": "Guest", "roles": ["rider"]}));
     let fence = |label: &str| json!({"label": label, "kind": "vertical", "height_cm": 90});
     let line =
         json!({"from": "1", "to": "2", "kind": "straight", "distance_m": 20.1168, "measured": "inside_to_inside"});
     let revision = json!({"level": "usual", "fences": [fence("1"), fence("2")], "lines": [line]});
-    let exercise = world.make("exercises", json!({"name": "Two fences, 66 ft", "revision": revision}));
+    let exercise = make("exercise_id", "exercises", json!({"name": "Two fences, 66 ft", "revision": revision}));
     let mut body = session(&yard, "2026-06-01", 9, 12);
     body["exercise_id"] = json!(exercise);
     let made = trainer.post(&world.at("sessions"), body).expect(201);
-    let at = format!("sessions/{}", made.id());
-    world.make(&format!("{at}/rail-links"), json!({"label": "Phone at the gate"}));
     let entry = made["entries"][0]["id"].as_str().unwrap().to_owned();
-    let attempts = json!([{"line": "1-2", "asked": 5, "ridden": 5, "distance_m": 20.1168, "first_height_cm": 90, "second_height_cm": 90}]);
+    let rides = format!("sessions/{}/entries/{entry}/rides", made.id());
+    let attempts = json!([{"line": "1-2", "asked": 5, "ridden": 5}]);
     let fences = json!([{"fence": "1", "outcome": "jumped"}, {"fence": "2", "outcome": "rail"}]);
-    world
-        .make(&format!("{at}/entries/{entry}/rides"), json!({"fences": fences, "attempts": attempts, "height_cm": 90}));
+    make("ride_id", &rides, json!({"fences": fences, "attempts": attempts, "height_cm": 90}));
+    let links = world.at(&format!("sessions/{}/rail-links", made.id()));
+    let link = trainer.post(&links, json!({"label": "Phone at the gate"})).expect(201);
+    for (name, id) in [
+        ("session_id", made.id()),
+        ("entry_id", entry),
+        ("rail_link_id", link.id()),
+        ("rail_secret", link.text_of("secret")),
+    ] {
+        ids.insert(name, id);
+    }
     // an answer stored for an account, and a wrong guess
     let barn = json!({"name": "Second yard", "time_zone": "Europe/Lisbon", "units": "metric", "labels": "british"});
     trainer.post("/api/v1/barns", barn).expect(201);
     let wrong = json!({"email": fresh_email("nobody"), "password": format!("{PASSWORD}!")});
     world.anonymous().post("/api/v1/sign-ins", wrong).expect(401);
+    (ids, yard)
 }
 
 #[derive(QueryableByName)]
