@@ -16,7 +16,13 @@ pub struct Row {
     pub status: i32,
 }
 
-type Columns = (Id<Account>, String, String, String, i32);
+pub type Columns = (Id<Account>, String, String, String, i32);
+
+impl From<Columns> for Row {
+    fn from((caller, action, resource, subject, status): Columns) -> Self {
+        Self { caller: caller.to_string(), action, resource, subject, status }
+    }
+}
 
 /// The rows of a barn, as the owner of the database reads them; kept open, since a test reads often.
 pub struct Log {
@@ -50,14 +56,7 @@ impl Log {
             .select((audit::caller_id, audit::action, audit::resource, audit::resource_id, audit::status))
             .load(c))
         .unwrap();
-        let row = |(caller, action, resource, subject, status): Columns| Row {
-            caller: caller.to_string(),
-            action,
-            resource,
-            subject,
-            status,
-        };
-        rows.into_iter().map(row).collect()
+        rows.into_iter().map(Row::from).collect()
     }
 
     /// What the work leaves.
