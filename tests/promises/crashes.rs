@@ -3,6 +3,7 @@
 mod findings;
 mod ledger;
 mod points;
+mod sync;
 mod writers;
 
 use findings::{Findings, hold};

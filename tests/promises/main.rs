@@ -10,6 +10,7 @@
 
 mod audit;
 mod crashes;
+mod cursor_walks;
 mod lost_updates;
 mod problems;
 mod races;

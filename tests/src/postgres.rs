@@ -63,6 +63,13 @@ impl Cluster {
         panic!("PostgreSQL is installed, but could not be started");
     }
 
+    /// The process that all of its others come from; `None` where it is not ours.
+    pub fn main_process(&self) -> Option<u32> {
+        let folder = PathBuf::from(&self._watched.as_ref()?.said);
+        let text = std::fs::read_to_string(folder.join("data/postmaster.pid")).ok()?;
+        text.lines().next()?.trim().parse().ok()
+    }
+
     /// Makes an empty database and answers its URL.
     pub fn database(&self) -> String {
         let name = format!("test_{}_{}", std::process::id(), MADE.fetch_add(1, Ordering::Relaxed));
