@@ -23,7 +23,6 @@ mod horses;
 mod invitations;
 mod limits;
 mod lint;
-mod migrations;
 mod order_of_answers;
 mod outings;
 mod pairings;

@@ -12,6 +12,7 @@ mod audit;
 mod crashes;
 mod cursor_walks;
 mod lost_updates;
+mod migrations;
 mod problems;
 mod races;
 mod repeats;

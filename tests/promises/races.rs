@@ -1,109 +1,108 @@
-//! Races: nothing is in two places at once, whoever comes first.
+//! Races: nothing is in two places at once, whoever comes first, and whichever process answers.
+mod racers;
+mod slowly;
+mod stable;
+
+use std::collections::BTreeSet;
 use std::sync::Barrier;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use stridewright_core::calendar::Instant;
+use stridewright_tests::barn::found;
+use stridewright_tests::postgres::{Cluster, skipped};
+use stridewright_tests::program::Program;
+use stridewright_tests::temporary::Folder;
+use stridewright_tests::watch::Watch;
 use stridewright_tests::yard::{Yard, session};
-use stridewright_tests::{Value, World, json, on_both, size};
-
-/// Attempts over many slots.
-fn attempts() -> usize {
-    size::of(2_000, 20_000, 1_000_000)
-}
+use stridewright_tests::{on_both, size};
 
 on_both! {
     fn of_64_clients_for_one_slot_one_wins(world) {
         let yard = Yard::new(world);
-        let body = session(&yard, "2026-06-03", 9, 10);
-        let (start, won, lost) = (Barrier::new(64), AtomicUsize::new(0), AtomicUsize::new(0));
-        std::thread::scope(|scope| {
-            for _ in 0..64 {
-                scope.spawn(|| {
-                    start.wait();
-                    let answer = world.trainer.post(&world.at("sessions"), body.clone());
-                    match answer.status {
-                        201 => won.fetch_add(1, Ordering::Relaxed),
-                        409 => lost.fetch_add(1, Ordering::Relaxed),
-                        // told to come back: as good as a no here
-                        503 => lost.fetch_add(1, Ordering::Relaxed),
-                        other => panic!("{other}: {}", answer.text()),
-                    };
-                });
-            }
-        });
-        assert_eq!((won.into_inner(), lost.into_inner()), (1, 63));
-        assert_eq!(world.trainer.get(&world.at("sessions")).expect(200).items().len(), 1);
-    }
-
-    fn nothing_overlaps_after_many_attempts(world) {
-        let yard = Yard::new(world);
-        let (total, next) = (attempts(), AtomicUsize::new(0));
-        let (booked, refused) = (AtomicUsize::new(0), AtomicUsize::new(0));
-        std::thread::scope(|scope| {
-            for _ in 0..8 {
-                scope.spawn(|| {
-                    loop {
-                        let n = next.fetch_add(1, Ordering::Relaxed);
-                        if n >= total {
-                            break;
-                        }
-                        let answer = world.trainer.post(&world.at("sessions"), flat(&yard, n));
+        let rounds = size::of(1, 20, 2_000);
+        for round in 0..rounds {
+            let mut body = session(&yard, "2026-06-03", 9, 0);
+            let starts_at: jiff::Timestamp = "2026-06-03T00:00:00Z".parse().unwrap();
+            let hour = |n: usize| (starts_at + jiff::SignedDuration::from_hours(i64::try_from(n).unwrap())).to_string();
+            body["kind"] = "flat".into();
+            body["entries"] = stridewright_tests::json!([{"horse_id": yard.horse}]);
+            (body["starts_at"], body["ends_at"]) = (hour(round).into(), hour(round + 1).into());
+            let (start, won, lost) = (Barrier::new(64), AtomicUsize::new(0), AtomicUsize::new(0));
+            std::thread::scope(|scope| {
+                for _ in 0..64 {
+                    scope.spawn(|| {
+                        start.wait();
+                        let answer = world.trainer.post(&world.at("sessions"), body.clone());
                         match answer.status {
-                            201 => booked.fetch_add(1, Ordering::Relaxed),
-                            409 => refused.fetch_add(1, Ordering::Relaxed),
+                            201 => won.fetch_add(1, Ordering::Relaxed),
+                            409 => lost.fetch_add(1, Ordering::Relaxed),
+                            // told to come back: as good as a no here
+                            503 => lost.fetch_add(1, Ordering::Relaxed),
                             other => panic!("{other}: {}", answer.text()),
                         };
-                    }
-                });
-            }
-        });
-        let (booked, refused) = (booked.into_inner(), refused.into_inner());
-        assert_eq!(booked + refused, total);
-        assert!(booked > 50 && refused > booked, "{booked} booked, {refused} refused: not much of a race");
-        let sessions = all(world, "sessions");
-        assert_eq!(sessions.len(), booked);
-        assert_eq!(overlaps(&sessions), 0);
+                    });
+                }
+            });
+            assert_eq!((won.into_inner(), lost.into_inner()), (1, 63));
+        }
+        println!("one slot on {:?}: {rounds} rounds of 64 clients, one winner each", world.server.database);
     }
 }
 
-/// Half hours at uneven starts over ten days, in two arenas, for three horses: most meet another.
-fn flat(yard: &Yard, n: usize) -> Value {
-    let mix = (n as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 20;
-    let pick = |from: u64, of: u64| (mix >> from) % of;
-    let start =
-        Instant::from_micros(1_780_300_800_000_000).unwrap().plus_seconds(i64::try_from(pick(0, 960) * 900).unwrap());
-    let horse = [&yard.horse, &yard.second_horse, &yard.pony][usize::try_from(pick(11, 3)).unwrap()];
-    let arena = if pick(17, 2) == 0 { &yard.arena } else { &yard.other_arena };
-    json!({
-        "kind": "flat", "title": "Flat work", "arena_id": arena,
-        "starts_at": start, "ends_at": start.plus_seconds(1800), "entries": [{"horse_id": horse}]
-    })
+/// Bookings, moves and cancellations by two processes, of which one is killed midway and comes again.
+fn many_attempts(name: &str, url: &str) {
+    let watch = Watch::start();
+    let programs = [0, 1].map(|_| Program::start(racers::PROGRAM, url));
+    let (barn_id, trainer) = found(&programs[0].client());
+    let barn = format!("/api/v1/barns/{barn_id}");
+    let stable = stable::Stable::new(&trainer, &barn);
+    let attempts = size::of(600, 20_000, 1_000_000);
+    let race = racers::Race::new(programs, trainer, &barn, &stable);
+    let outcome = race.run(url, attempts);
+    let found = slowly::find(&race.client(0), &barn, url, &stable);
+    println!(
+        "races on {name}: {attempts} attempts by 2 processes of which one was killed, {} booked, {} moved, {} cancelled, {} \
+         refused ({} by the hard limit), {} outrun, {} told to come back, {} sent again after the kill, {} standing in \
+         the end, {} overlaps from the API, {} from the tables, {} broken limits (at most {} jumps a day), {} answers of \
+         500, {} s",
+        outcome.booked.len(),
+        outcome.moved,
+        outcome.cancelled,
+        outcome.refused,
+        outcome.by_limit,
+        outcome.outrun,
+        outcome.busy,
+        outcome.sent_again,
+        found.booked,
+        found.overlaps,
+        found.overlaps_in_tables,
+        found.broken_limits,
+        found.most_jumps,
+        outcome.faults.len(),
+        watch.seconds(),
+    );
+    assert_eq!(outcome.faults, Vec::<String>::new());
+    assert_eq!((found.overlaps, found.overlaps_in_tables, found.broken_limits), (0, 0, 0));
+    let there: BTreeSet<String> = found.sessions.iter().map(|s| s["id"].as_str().unwrap().to_owned()).collect();
+    assert_eq!(there.len(), found.sessions.len(), "one is there twice");
+    assert_eq!(there, outcome.booked, "what is there is not what was acknowledged");
+    assert_eq!(found.booked, outcome.booked.len() - outcome.cancelled, "a cancellation was lost");
+    let raced = outcome.refused > 50 && outcome.by_limit > 0 && outcome.moved > 0 && outcome.cancelled > 0;
+    assert!(raced && found.booked > 20, "not much of a race");
 }
 
-/// Every page of a list.
-fn all(world: &World, things: &str) -> Vec<Value> {
-    let (mut items, mut cursor) = (Vec::new(), String::new());
-    loop {
-        let page = world.trainer.get(&world.at(&format!("{things}?limit=200{cursor}"))).expect(200);
-        items.extend(page.items().iter().cloned());
-        match page["next_cursor"].as_str() {
-            Some(next) => cursor = format!("&cursor={next}"),
-            None => return items,
+mod nothing_overlaps_after_many_attempts {
+    use super::*;
+
+    #[test]
+    fn sqlite() {
+        let folder = Folder::new();
+        many_attempts("SQLite", &format!("sqlite://{}/barns.sqlite3", folder.path().display()));
+    }
+
+    #[test]
+    fn postgres() {
+        match Cluster::shared() {
+            Some(cluster) => many_attempts("PostgreSQL", &cluster.database()),
+            None => skipped(),
         }
     }
-}
-
-/// Pairs of sessions that share an arena or a horse and overlap, found the slow way.
-fn overlaps(sessions: &[Value]) -> usize {
-    let time = |s: &Value, field: &str| s[field].as_str().unwrap().parse::<Instant>().unwrap();
-    let spans: Vec<_> = sessions
-        .iter()
-        .map(|s| (time(s, "starts_at"), time(s, "ends_at"), &s["arena_id"], &s["entries"][0]["horse_id"]))
-        .collect();
-    let mut count = 0;
-    for (i, a) in spans.iter().enumerate() {
-        for b in &spans[i + 1..] {
-            count += usize::from(a.0 < b.1 && b.0 < a.1 && (a.2 == b.2 || a.3 == b.3));
-        }
-    }
-    count
 }
