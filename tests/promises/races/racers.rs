@@ -7,7 +7,7 @@ use stridewright_tests::barn::{Member, sign_in};
 use stridewright_tests::client::fresh;
 use stridewright_tests::operations::Request;
 use stridewright_tests::program::Program;
-use stridewright_tests::{Answer, Client, json};
+use stridewright_tests::{Answer, Client, Value, json};
 
 pub const PROGRAM: &str = env!("CARGO_BIN_EXE_barn-server");
 const RACERS: usize = 8;
@@ -80,13 +80,7 @@ impl<'a> Race<'a> {
         }
     }
 
-    fn request(
-        &self,
-        method: &str,
-        path: &str,
-        etag: Option<String>,
-        body: Option<stridewright_tests::Value>,
-    ) -> Request {
+    fn request(&self, method: &str, path: &str, etag: Option<String>, body: Option<Value>) -> Request {
         let client = self.client(0);
         Request { client, method: method.to_owned(), path: path.to_owned(), key: fresh(), etag, body }
     }
@@ -176,7 +170,9 @@ impl<'a> Race<'a> {
         match answer.status {
             409 => {
                 outcome.refused += 1;
-                let hard = |reason: &stridewright_tests::Value| reason["binding"] == true;
+                let hard = |reason: &Value| {
+                    (&reason["code"], &reason["binding"]) == (&json!("max_efforts_per_day"), &json!(true))
+                };
                 let by_limit = answer["reasons"].as_array().is_some_and(|reasons| reasons.iter().any(hard));
                 outcome.by_limit += usize::from(by_limit);
             }
