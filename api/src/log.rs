@@ -52,3 +52,14 @@ pub fn wrong_guess(email_key: &str) {
     let address = digest(email_key).chars().take(16).collect::<String>();
     tracing::warn!(event = "sign_in_refused", address_digest = address);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::plain;
+
+    #[test]
+    fn nothing_ends_a_line_or_moves_a_cursor() {
+        assert_eq!(plain("a b\r\n\u{1b}[31m\u{2028}\u{85}\"é"), "a b\\u{d}\\u{a}\\u{1b}[31m\\u{2028}\\u{85}\"\\u{e9}");
+        assert_eq!(plain(&"x".repeat(1000)).len(), 300);
+    }
+}
