@@ -12,6 +12,7 @@ mod audit;
 mod crashes;
 mod cursor_walks;
 mod lost_updates;
+mod migrated;
 mod migrations;
 mod problems;
 mod races;
