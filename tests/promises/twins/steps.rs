@@ -2,27 +2,27 @@
 use super::trio::{Trio, Twin, Who};
 use stridewright_tests::{Value, json};
 
-struct Steps<'a> {
-    trio: &'a Trio,
-    twin: &'a Twin,
-    answers: Vec<String>,
+pub struct Steps<'a> {
+    pub trio: &'a Trio,
+    pub twin: &'a Twin,
+    pub answers: Vec<String>,
 }
 
 impl Steps<'_> {
     #[track_caller]
-    fn by(&mut self, who: Who, method: &str, template: &str, body: Value) -> Value {
+    pub fn by(&mut self, who: Who, method: &str, template: &str, body: Value) -> Value {
         let answer = self.trio.write(self.twin, who, method, template, body);
         self.answers.push(format!("{method} {template}: {}", self.trio.unnamed(self.twin, &answer)));
         answer.json
     }
 
     #[track_caller]
-    fn post(&mut self, template: &str, body: Value) -> Value {
+    pub fn post(&mut self, template: &str, body: Value) -> Value {
         self.by(Who::Trainer, "POST", template, body)
     }
 
     #[track_caller]
-    fn patch(&mut self, template: &str, body: Value) {
+    pub fn patch(&mut self, template: &str, body: Value) {
         self.by(Who::Trainer, "PATCH", template, body);
     }
 
@@ -31,11 +31,11 @@ impl Steps<'_> {
         self.by(Who::Trainer, "DELETE", template, Value::Null);
     }
 
-    fn id(&self, name: &str) -> Value {
+    pub fn id(&self, name: &str) -> Value {
         json!(self.trio.id(name))
     }
 
-    fn named(&self, what: &str) -> String {
+    pub fn named(&self, what: &str) -> String {
         format!("{} {what}", self.twin.tag)
     }
 
@@ -50,7 +50,7 @@ impl Steps<'_> {
         self.trio.client(who).post("/api/v1/me/memberships", json!({"invitation": secret})).expect(201);
     }
 
-    fn session(&self, id: &str, day: u8, more: Value) -> Value {
+    pub fn session(&self, id: &str, day: u8, more: Value) -> Value {
         let mut session = json!({
             "id": self.id(id), "kind": "jumping", "title": self.named("lines"), "arena_id": self.id("arena_id"),
             "starts_at": format!("2026-06-{day:02}T09:00:00Z"), "ends_at": format!("2026-06-{day:02}T10:00:00Z"),
@@ -69,7 +69,7 @@ fn layout(arena: &Value) -> Value {
     })
 }
 
-fn go(id: String, number: u8, fences: &[&str]) -> Value {
+pub fn go(id: String, number: u8, fences: &[&str]) -> Value {
     let fences: Vec<Value> = fences
         .iter()
         .enumerate()
@@ -87,6 +87,12 @@ fn with(mut body: Value, more: Value) -> Value {
 /// Fills a barn with one of everything.
 pub fn fill(trio: &Trio, twin: &Twin) -> Vec<String> {
     let mut s = Steps { trio, twin, answers: Vec::new() };
+    people_and_things(&mut s);
+    sessions(&mut s);
+    s.answers
+}
+
+pub fn people_and_things(s: &mut Steps) {
     s.join(Who::Rider, "rider_id", "rider");
     s.join(Who::Owner, "owner_id", "owner");
     s.join(Who::Guardian, "guardian_id", "owner");
@@ -108,8 +114,8 @@ pub fn fill(trio: &Trio, twin: &Twin) -> Vec<String> {
         json!({"id": s.id("ownership_id"), "person_id": s.id("owner_id"), "kind": "owner"}),
     );
     let pairing = |s: &Steps, id: &str, rider: &str| json!({"id": s.id(id), "rider_id": s.id(rider), "level": "usual", "up_to_height_cm": 100});
-    s.post("/horses/{horse_id}/pairings", pairing(&s, "pairing_id", "rider_id"));
-    s.post("/horses/{pony_id}/pairings", pairing(&s, "pony_pairing_id", "child_id"));
+    s.post("/horses/{horse_id}/pairings", pairing(s, "pairing_id", "rider_id"));
+    s.post("/horses/{pony_id}/pairings", pairing(s, "pony_pairing_id", "child_id"));
     for spare in ["", "spare_"] {
         let id = |thing: &str| s.id(&format!("{spare}{thing}"));
         let arena = json!({"id": id("arena_id"), "name": s.named("arena"), "length_m": 60, "width_m": 25});
@@ -133,6 +139,10 @@ pub fn fill(trio: &Trio, twin: &Twin) -> Vec<String> {
         "planned_efforts": 12, "planned_height_cm": 90}),
     );
     s.post("/invitations", json!({"id": s.id("invitation_id"), "name": s.named("guest"), "roles": ["rider"]}));
+}
+
+fn sessions(s: &mut Steps) {
+    let trio = s.trio;
     let entry = json!({"id": s.id("entry_id"), "horse_id": s.id("horse_id"), "rider_id": s.id("rider_id"),
         "planned_efforts": 8, "planned_height_cm": 80, "asks": [{"line": "1-2", "asked": 5}]});
     let ridden = json!({"starts_at": "2026-06-01T07:00:00Z", "ends_at": "2026-06-01T09:00:00Z", "note": s.named("note"),
@@ -147,7 +157,6 @@ pub fn fill(trio: &Trio, twin: &Twin) -> Vec<String> {
         "/sessions/{session_id}/entries/{entry_id}/rides",
         go(trio.id("ride_id").to_owned(), 1, &["jumped", "rail"]),
     );
-    s.answers
 }
 
 /// Changes all of it, takes what can be taken, and removes what can be removed.

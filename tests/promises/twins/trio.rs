@@ -191,4 +191,18 @@ impl Trio {
         let text = json.to_string().replace(&twin.id, "BARN").replace(&twin.trainer_id, "TRAINER");
         format!("{} {} {}", answer.status, answer.etag_or_empty(), text.replace(twin.tag, "TAG"))
     }
+
+    /// A text as it would stand in any barn of any trio: ids by their names.
+    pub fn nameless(&self, twin: &Twin, text: &str) -> String {
+        let barn = [("BARN".to_owned(), twin.id.clone()), ("TRAINER".to_owned(), twin.trainer_id.clone())];
+        let others = self.others.borrow();
+        let ids = self.ids.iter().chain(others.iter()).map(|(name, id)| (name.clone(), id.clone())).chain(barn);
+        let named =
+            ids.filter(|(_, id)| id.len() > 8).fold(text.to_owned(), |text, (name, id)| text.replace(&id, &name));
+        // what is left was numbered by the service: a preset's limits
+        let quoted = named
+            .split('"')
+            .map(|part| if part.len() == 36 && part.parse::<uuid::Uuid>().is_ok() { "ID" } else { part });
+        quoted.collect::<Vec<_>>().join("\"")
+    }
 }
