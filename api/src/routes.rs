@@ -1,7 +1,8 @@
 //! One registration gives the route, its document, its guard, `x-access`, 405 with Allow, and the problem answers.
 pub mod document;
-pub mod example;
+mod example;
 pub mod list;
+mod strict;
 
 use crate::access::guard::{Access, Guarded};
 use crate::problem::Problem;

@@ -38,6 +38,10 @@ on_both! {
         let answers: Vec<_> = (0..20).map(|_| client.get("/livez")).collect();
         let refused = answers.iter().find(|a| a.status == 429).expect("20 at once are more than 3 a second").clone();
         assert!(refused.refused(429, "too_many_requests").header("retry-after").parse::<u32>().unwrap() >= 1);
-        assert!(answers[0].status == 200 && answers[0].header("ratelimit-policy").contains("q=3"));
+        // draft-ietf-httpapi-ratelimit-headers: what the policy is, what is left, and for how long
+        assert!(answers.iter().all(|a| a.header("ratelimit-policy") == "\"address\";q=3;w=1"));
+        assert_eq!((answers[0].status, answers[0].header("ratelimit").as_str()), (200, "\"address\";r=2;t=1"));
+        let none_left = answers.iter().filter(|a| a.status == 429);
+        assert!(none_left.map(|a| a.header("ratelimit")).all(|left| left.starts_with("\"address\";r=0;t=")));
     }
 }

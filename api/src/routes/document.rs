@@ -4,11 +4,12 @@
     reason = "an index into JSON answers null, or adds the field; the document is made of objects"
 )]
 
-use super::{Documented, Routes, example};
+use super::{Documented, Routes, example, strict};
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use serde_json::{Map, Value, json};
 use stridewright_core::policy::Action;
+use utoipa::openapi::info::{Contact, License};
 use utoipa::openapi::{Components, ComponentsBuilder, Info, OpenApiBuilder, PathItem, path::PathsBuilder};
 use utoipa::{PartialSchema, ToSchema};
 
@@ -30,13 +31,22 @@ impl Routes {
         let components: Components = components.build();
         let mut info = Info::new("Stridewright", env!("CARGO_PKG_VERSION"));
         info.description = Some(DESCRIPTION.to_owned());
+        let mut contact = Contact::new();
+        contact.name = Some("Whoever runs this service; they put their own address here".to_owned());
+        contact.url = Some("https://example.org/".to_owned());
+        contact.email = Some("stridewright@example.org".to_owned());
+        info.contact = Some(contact);
+        let mut license = License::new("MIT OR Apache-2.0");
+        license.url = Some("https://spdx.org/licenses/".to_owned());
+        info.license = Some(license);
         let document = OpenApiBuilder::new().info(info).paths(paths.build()).components(Some(components)).build();
         let mut document = serde_json::to_value(document).unwrap_or_default();
         document["components"]["securitySchemes"] = json!({
             "bearer": {"type": "http", "scheme": "bearer", "bearerFormat": "JWT",
-                       "description": "An access token from a sign-in, or a rail link's secret."}
+                       "description": "An access token from a sign-in, read as RFC8725 recommends, or a rail link's secret."}
         });
-        document["servers"] = json!([{"url": "/", "description": "This service."}]);
+        let here = "This service itself, in production, or on the local machine that it runs on.";
+        document["servers"] = json!([{"url": "/", "description": here, "x-internal": false}]);
         for (path, method, access) in marks {
             let verb =
                 serde_json::to_value(&method).ok().and_then(|v| v.as_str().map(str::to_owned)).unwrap_or_default();
@@ -45,6 +55,7 @@ impl Routes {
             }
         }
         shared(&mut document);
+        strict::complete(&mut document);
         example::fill(&mut document);
         sorted(document)
     }
@@ -57,7 +68,7 @@ rules, the trainer on the ground and the vet decide.";
 /// Adds what the guard implies: security, headers, and every error answer.
 fn finish(operation: &mut Value, access: &crate::access::guard::Access) {
     operation["x-access"] = access.name.clone().into();
-    operation["security"] = if access.public { json!([]) } else { json!([{"bearer": []}]) };
+    operation["security"] = if access.public { json!([{}]) } else { json!([{"bearer": []}]) };
     let mut statuses: Vec<u16> = vec![400, 404, 405, 413, 429, 500, 503];
     if !access.public {
         statuses.push(401);

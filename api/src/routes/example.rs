@@ -119,6 +119,7 @@ fn of(schema: &Value, schemas: &Value, depth: usize) -> Value {
         Some("boolean") => true.into(),
         Some("integer") => schema["minimum"].as_i64().map_or_else(|| 1.into(), |n| n.max(1).into()),
         Some("number") => schema["minimum"].as_f64().map_or_else(|| json!(1.0), |n| json!(n.max(1.0))),
+        Some("string") if schema["format"] == "uuid" => "01890a5d-ac96-774b-bcce-b302099a8057".into(),
         Some("string") => "text".into(),
         _ => Value::Null,
     }
