@@ -36,7 +36,7 @@ pub fn serve(state: App, listener: TcpListener, stop: Option<Receiver<()>>) -> s
                 .default_service(web::to(|| async { Problem::new(Kind::NotFound).error_response() }))
         })
         .workers(std::thread::available_parallelism().map_or(2, |n| n.get().clamp(2, 8)))
-        .client_request_timeout(Duration::from_secs(10))
+        .client_request_timeout(Duration::from_secs(5))
         .keep_alive(Duration::from_secs(30))
         .shutdown_timeout(20)
         .listen(listener)?

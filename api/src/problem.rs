@@ -162,6 +162,10 @@ impl Problem {
         self
     }
 
+    pub fn detail(&self) -> &str {
+        &self.detail
+    }
+
     pub const fn status(&self) -> u16 {
         self.status
     }
@@ -185,6 +189,9 @@ impl ResponseError for Problem {
     fn error_response(&self) -> HttpResponse {
         let mut answer = HttpResponse::build(self.status_code());
         answer.content_type("application/problem+json").insert_header((header::CACHE_CONTROL, "no-store"));
+        if self.status == 408 {
+            answer.force_close(); // the rest of the body may never come
+        }
         if self.status == 401 {
             answer.insert_header((header::WWW_AUTHENTICATE, "Bearer"));
         }

@@ -50,6 +50,8 @@ pub struct Settings {
     pub refresh_seconds: i64,
     /// Requests a second and address before 429; 0 for no bound.
     pub requests_per_second: u32,
+    /// Seconds a body may take, and one more for each KiB of it.
+    pub body_seconds: u64,
 }
 
 impl Default for Settings {
@@ -59,6 +61,7 @@ impl Default for Settings {
             access_seconds: 15 * 60,
             refresh_seconds: 30 * 24 * 3600,
             requests_per_second: 200,
+            body_seconds: 10,
         }
     }
 }

@@ -12,6 +12,7 @@ use stridewright_api::problem::table::Kind;
 use stridewright_api::state::Settings;
 use stridewright_core::ids::{Barn, Id};
 use stridewright_tests::client::fresh;
+use stridewright_tests::raw::Raw;
 use stridewright_tests::server::{Server, settings};
 use stridewright_tests::yard::{Yard, session};
 use stridewright_tests::{Answer, Database, World, json};
@@ -111,6 +112,16 @@ fn internal(world: &World, seen: &mut Seen) {
     seen.add(500, "internal", world.trainer.get(&world.at("fence-sets")));
 }
 
+/// A body that never comes.
+fn too_slow(database: Database, seen: &mut Seen) {
+    let server = Server::alone(database, Settings { body_seconds: 0, ..settings() }).unwrap();
+    let mut raw = Raw::open(&server.base);
+    raw.send(
+        b"POST /api/v1/sign-ins HTTP/1.1\r\nHost: a\r\nContent-Type: application/json\r\nContent-Length: 9\r\n\r\n",
+    );
+    seen.add(408, "too_slow", raw.answer("a body that never comes").expect("an answer"));
+}
+
 /// More requests than the bound, from one address.
 fn too_many(database: Database, seen: &mut Seen) {
     let server = Server::alone(database, Settings { requests_per_second: 1, ..settings() }).unwrap();
@@ -126,6 +137,7 @@ fn every_type_is_met_and_says_what_to_do(database: Database) {
     refused_by_the_barn(&world, &mut seen);
     busy(&world, &mut seen);
     too_many(database, &mut seen);
+    too_slow(database, &mut seen);
     internal(&world, &mut seen);
 
     let codes: Vec<&str> = seen.0.keys().map(String::as_str).collect();

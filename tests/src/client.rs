@@ -132,8 +132,7 @@ impl Ask<'_> {
         let mut response = sent.map_err(failed)?;
         let bytes = response.body_mut().with_config().limit(64 << 20).read_to_vec().map_err(failed)?;
         let (status, headers) = (response.status().as_u16(), response.headers().clone());
-        let json = serde_json::from_slice(&bytes).unwrap_or(Value::Null);
-        Ok(Answer { asked, status, headers, json, bytes })
+        Ok(Answer::new(&asked, status, headers, bytes))
     }
 }
 
@@ -149,6 +148,11 @@ pub struct Answer {
 }
 
 impl Answer {
+    pub(crate) fn new(asked: &str, status: u16, headers: HeaderMap, bytes: Vec<u8>) -> Self {
+        let json = serde_json::from_slice(&bytes).unwrap_or(Value::Null);
+        Self { asked: asked.to_owned(), status, headers, json, bytes }
+    }
+
     /// Fails the test unless the status is this one.
     #[track_caller]
     pub fn expect(self, status: u16) -> Self {

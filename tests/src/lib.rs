@@ -14,6 +14,7 @@ pub mod client;
 pub mod operations;
 pub mod postgres;
 pub mod program;
+pub mod raw;
 pub mod rows;
 pub mod server;
 pub mod size;

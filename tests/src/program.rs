@@ -59,6 +59,18 @@ impl Program {
         Client::new(&self.base)
     }
 
+    /// Its memory, in KiB.
+    pub fn memory_kib(&self) -> u64 {
+        let status = std::fs::read_to_string(format!("/proc/{}/status", self.child.id())).expect("a process");
+        let line = status.lines().find_map(|line| line.strip_prefix("VmRSS:")).expect("its memory");
+        line.trim().trim_end_matches(" kB").parse().expect("a number")
+    }
+
+    /// Whether it still runs.
+    pub fn runs(&mut self) -> bool {
+        matches!(self.child.try_wait(), Ok(None))
+    }
+
     /// As by `kill -9`.
     pub fn kill(&mut self) {
         let _ = self.child.kill();

@@ -56,6 +56,9 @@ kinds! {
     MethodNotAllowed = 405 "method_not_allowed", "Method not allowed",
         "This address exists, but not with this method.",
         "Use one of the methods in the header Allow.";
+    TooSlow = 408 "too_slow", "The body came too slowly",
+        "The body did not arrive in ten seconds, nor at a KiB a second after that.",
+        "Send it again; with the same Idempotency-Key it counts once.";
     Conflict = 409 "conflict", "It stands there already",
         "Something else already has this id, name or place.",
         "Read the present state and decide again.";

@@ -79,7 +79,7 @@ fn finish(operation: &mut Value, access: &crate::access::guard::Access) {
     let has_body = operation.get("requestBody").is_some();
     let writes = if access.action.is_none() { has_body } else { access.action != Some(Action::Read) };
     if has_body {
-        statuses.extend([415, 422]);
+        statuses.extend([408, 415, 422]);
         operation["requestBody"]["required"] = true.into();
     }
     for parameter in operation["parameters"].as_array_mut().into_iter().flatten().filter(|p| p["in"] == "query") {

@@ -2,8 +2,10 @@
 use super::input::Input;
 use crate::problem::table::Kind;
 use crate::problem::{FieldError, Problem};
+use crate::state::App;
+use actix_web::body::{BodyStream, MessageBody};
 use actix_web::http::header;
-use actix_web::web::Bytes;
+use actix_web::web::{Bytes, BytesMut, Data};
 use actix_web::{FromRequest, HttpRequest, dev::Payload};
 use serde::de::{DeserializeSeed, MapAccess, SeqAccess, Visitor};
 use serde_json::{Map, Value};
@@ -12,6 +14,7 @@ use std::fmt;
 use std::future::Future;
 use std::marker::PhantomData;
 use std::pin::Pin;
+use std::time::Duration;
 
 /// The most bytes a body may have.
 pub const LIMIT: usize = 2 * 1024 * 1024;
@@ -64,16 +67,39 @@ impl<T: 'static> FromRequest for Json<T> {
             .and_then(|v| v.to_str().ok())
             .and_then(|v| v.split(';').next())
             .is_some_and(|v| v.trim().eq_ignore_ascii_case("application/json"));
-        let bytes = Bytes::from_request(request, payload);
+        // what is packed could unpack to anything
+        let is_plain = !request.headers().contains_key(header::CONTENT_ENCODING);
+        let length = request.headers().get(header::CONTENT_LENGTH).and_then(|v| v.to_str().ok()?.parse::<usize>().ok());
+        let patience = request.app_data::<Data<App>>().map_or(0, |app| app.settings.body_seconds);
+        let payload = payload.take();
         Box::pin(async move {
-            let bytes = match bytes.await {
-                Ok(_) if !is_json => Err(Problem::new(Kind::UnsupportedMediaType)),
-                Ok(bytes) => Ok(bytes),
-                Err(error) if error.as_response_error().status_code() == 413 => Err(Problem::new(Kind::TooLarge)),
-                Err(_) => Err(Problem::new(Kind::BadRequest)),
+            let bytes = if !is_json || !is_plain {
+                Err(Problem::new(Kind::UnsupportedMediaType))
+            } else if length.is_some_and(|length| length > LIMIT) {
+                Err(Problem::new(Kind::TooLarge))
+            } else {
+                take_in(payload, patience).await
             };
             Ok(Self { bytes, marker: PhantomData })
         })
+    }
+}
+
+/// The whole body, unless it is too large or comes too slowly: the framework would wait for ever.
+async fn take_in(payload: Payload, patience: u64) -> Result<Bytes, Problem> {
+    let mut body = Box::pin(BodyStream::new(payload));
+    let mut taken = BytesMut::new();
+    let began = tokio::time::Instant::now();
+    loop {
+        let seconds = patience.saturating_add(taken.len() as u64 / 1024);
+        let next = std::future::poll_fn(|context| body.as_mut().poll_next(context));
+        let part = tokio::time::timeout_at(began + Duration::from_secs(seconds), next).await;
+        match part.map_err(|_| Problem::new(Kind::TooSlow))? {
+            None => return Ok(taken.freeze()),
+            Some(Err(_)) => return Err(Problem::new(Kind::BadRequest)),
+            Some(Ok(part)) if taken.len() + part.len() > LIMIT => return Err(Problem::new(Kind::TooLarge)),
+            Some(Ok(part)) => taken.extend_from_slice(&part),
+        }
     }
 }
 
