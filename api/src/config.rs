@@ -3,6 +3,7 @@ use crate::app;
 use crate::db::migrate;
 use crate::db::pool::{Db, Location};
 use crate::routes::list;
+use crate::sign_in::operator::{self, Deed};
 use crate::state::{App, Settings, SystemClock, SystemRandom};
 use clap::{Parser, Subcommand};
 use std::path::PathBuf;
@@ -29,9 +30,12 @@ pub enum Command {
         /// Where to listen.
         #[arg(long, env = "STRIDEWRIGHT_LISTEN", default_value = "127.0.0.1:8080")]
         listen: String,
-        /// Requests a second and address before 429; 0 for no bound, where a proxy stands before the service.
+        /// Requests a second from one address before 429; 0 for no bound, as behind a proxy that has one.
         #[arg(long, env = "STRIDEWRIGHT_REQUESTS_PER_SECOND", default_value_t = Settings::default().requests_per_second)]
         requests_per_second: u32,
+        /// Seconds a body may take, and one more for each KiB of it.
+        #[arg(long, env = "STRIDEWRIGHT_BODY_SECONDS", default_value_t = Settings::default().body_seconds)]
+        body_seconds: u64,
     },
     /// Bring the database up to date.
     Migrate {
@@ -43,6 +47,21 @@ pub enum Command {
     Openapi,
     /// Check the database: foreign keys, the audit chain, and that every ride counts as its fences do.
     Check,
+    /// Shut an account out at once: its sign-ins and the rail links it handed out are ended.
+    DisableAccount {
+        #[arg(long)]
+        email: String,
+    },
+    /// Let a disabled account sign in again.
+    EnableAccount {
+        #[arg(long)]
+        email: String,
+    },
+    /// Give an account a new password, which is printed; ends its sign-ins, and hears guesses again.
+    ResetPassword {
+        #[arg(long)]
+        email: String,
+    },
 }
 
 /// Where the data lives, when nobody says.
@@ -82,15 +101,28 @@ pub fn run(arguments: Arguments) -> Outcome {
             }
             if faults.is_empty() { Ok(()) } else { Err(format!("{} faults", faults.len()).into()) }
         }
-        Command::Serve { listen, requests_per_second } => {
+        Command::DisableAccount { email } => act(url, &email, Deed::Disable),
+        Command::EnableAccount { email } => act(url, &email, Deed::Enable),
+        Command::ResetPassword { email } => act(url, &email, Deed::ResetPassword),
+        Command::Serve { listen, requests_per_second, body_seconds } => {
             crate::log::begin();
             let db = open(url)?;
             migrate::up(&mut db.conn()?)?;
-            let settings = Settings { requests_per_second, ..Settings::default() };
-            let state = App::new(db, Arc::new(SystemClock), Arc::new(SystemRandom), settings);
+            let state = state(db, Settings { requests_per_second, body_seconds, ..Settings::default() });
             let listener = std::net::TcpListener::bind(&listen)?;
             eprintln!("listening on http://{}", listener.local_addr()?);
             Ok(app::serve(state, listener, None)?)
         }
     }
+}
+
+fn state(db: Db, settings: Settings) -> App {
+    App::new(db, Arc::new(SystemClock), Arc::new(SystemRandom), settings)
+}
+
+fn act(url: Option<&str>, email: &str, deed: Deed) -> Outcome {
+    let app = Arc::new(state(open(url)?, Settings::default()));
+    let said = actix_web::rt::System::new().block_on(operator::act(&app, email, deed));
+    println!("{}", said.map_err(|problem| problem.detail().to_owned())?);
+    Ok(())
 }

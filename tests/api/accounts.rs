@@ -74,18 +74,19 @@ on_both! {
         let nobody = Client::new(&server.base);
         let wrong = |email: &str| try_password(&nobody, email, "five-strides-to-the-oxer");
         let (known, unknown) = (&trainer.email, fresh_email("nobody"));
-        for guess in 1..=12 {
+        for guess in 1..=8 {
             let (a, b) = (wrong(known), wrong(&unknown));
             assert_eq!((a.status, &a.bytes), (b.status, &b.bytes), "guess {guess}");
             assert_eq!(a.header("retry-after"), b.header("retry-after"), "guess {guess}");
-            assert_eq!(a.status, if guess <= 10 { 401 } else { 429 }, "guess {guess}");
+            assert_eq!(a.status, if guess <= 5 { 401 } else { 429 }, "guess {guess}");
         }
         let refused = try_password(&nobody, known, PASSWORD).refused(429, "too_many_requests");
-        assert_eq!(refused.header("retry-after"), "901");
-        server.clock.advance_seconds(15 * 60 - 1);
+        assert_eq!(refused.header("retry-after"), "1");
+        server.clock.advance_seconds(1);
+        wrong(known).refused(401, "wrong_credentials");
         let refused = try_password(&nobody, known, PASSWORD).refused(429, "too_many_requests");
         assert_eq!(refused.header("retry-after"), "2");
-        server.clock.advance_seconds(1);
+        server.clock.advance_seconds(2);
         try_password(&nobody, known, PASSWORD).expect(201);
     }
 
@@ -93,8 +94,9 @@ on_both! {
         let (server, trainer) = alone(world);
         let nobody = Client::new(&server.base);
         let statuses = at_once(30, || try_password(&nobody, &trainer.email, "five-strides-to-the-oxer").status);
-        assert_eq!(statuses.iter().filter(|s| **s == 401).count(), 10, "{statuses:?}");
-        assert_eq!(statuses.iter().filter(|s| **s == 429).count(), 20, "{statuses:?}");
+        assert_eq!(statuses.iter().filter(|s| **s == 401).count(), 5, "{statuses:?}");
+        // or the queue for the hash is full
+        assert_eq!(statuses.iter().filter(|s| [429, 503].contains(*s)).count(), 25, "{statuses:?}");
     }
 
     fn right_passwords_are_no_guesses(world) {

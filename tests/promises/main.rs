@@ -9,6 +9,7 @@
 )]
 
 mod audit;
+mod bad_json;
 mod crashes;
 mod cursor_walks;
 mod lost_updates;
@@ -16,6 +17,8 @@ mod migrated;
 mod migrations;
 mod problems;
 mod races;
+mod raw_sockets;
 mod repeats;
+mod sign_ins;
 mod twins;
 mod wall;

@@ -1,6 +1,6 @@
 //! Who sends the request, as far as their credentials say.
 use crate::db::conn::AnyConn;
-use crate::db::schema::{account, rail_link, sign_in};
+use crate::db::schema::{account, person, rail_link, sign_in};
 use crate::db::scope::Scope;
 use crate::on_each;
 use crate::problem::Problem;
@@ -114,6 +114,7 @@ fn signed_in(c: &mut AnyConn, claims: &Claims) -> QueryResult<Option<Caller>> {
     Ok(live.map(|_| Caller::Account { account, sign_in }))
 }
 
+/// A helper acts by the right of the trainer who handed the link out: without that right it opens nothing.
 fn rail(
     c: &mut AnyConn,
     barn: Id<Barn>,
@@ -123,8 +124,14 @@ fn rail(
 ) -> QueryResult<Option<Caller>> {
     let row: Option<(Id<Session>, Id<Person>)> = on_each!(c, |c| rail_link::table
         .find((barn, link))
+        .inner_join(person::table.on(person::barn_id.eq(rail_link::barn_id).and(person::id.eq(rail_link::created_by))))
+        .inner_join(account::table.on(person::account_id.eq(account::id.nullable())))
         .filter(rail_link::secret_hash.eq(secret_hash))
         .filter(rail_link::revoked_at.is_null().and(rail_link::expires_at.gt(now)))
+        .filter(person::trainer.and(person::removed_at.is_null()).and(account::disabled_at.is_null()))
+        .filter(
+            account::links_void_before.is_null().or(account::links_void_before.lt(rail_link::created_at.nullable()))
+        )
         .select((rail_link::session_id, rail_link::created_by))
         .first(c)
         .optional())?;

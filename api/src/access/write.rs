@@ -103,7 +103,7 @@ impl<E: Entity, A: Act> May<E, A> {
                 let now = app.clock.now();
                 let value = syntax()?;
                 let ticket = if A::ACTION == Action::Create || head.idempotency_key.is_some() {
-                    Some(Ticket::of(&head, who.barn_id, who.caller.id(), &bytes)?)
+                    Some(Ticket::of(&head, &who, &bytes)?)
                 } else {
                     None
                 };

@@ -13,6 +13,7 @@ diesel::table! {
         disabled_at -> Nullable<Instant>,
         version -> BigInt,
         created_at -> Instant,
+        links_void_before -> Nullable<Instant>,
     }
 }
 
@@ -24,6 +25,7 @@ diesel::table! {
         email_digest -> Text,
         guesses -> Integer,
         since -> Instant,
+        last -> Instant,
     }
 }
 

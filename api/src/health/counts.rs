@@ -39,8 +39,8 @@ impl Counts {
         operation.seconds += seconds;
     }
 
-    /// All counts as text, with the database's connections in use and at most.
-    pub fn exposition(&self, (in_use, most): (u32, u32)) -> String {
+    /// All counts as text, with the database's connections in use and at most, and the password hashes reckoned.
+    pub fn exposition(&self, (in_use, most): (u32, u32), hashes: u64) -> String {
         let all = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         let mut text = String::from("# TYPE http_requests_total counter\n");
         for ((method, path), operation) in all.iter() {
@@ -61,6 +61,7 @@ impl Counts {
         }
         let _ = writeln!(text, "# TYPE db_connections_in_use gauge\ndb_connections_in_use {in_use}");
         let _ = writeln!(text, "# TYPE db_connections_max gauge\ndb_connections_max {most}");
+        let _ = writeln!(text, "# TYPE password_hashes_total counter\npassword_hashes_total {hashes}");
         text
     }
 }

@@ -41,5 +41,5 @@ pub async fn readyz(public: Public) -> Result<HttpResponse, Problem> {
     responses((status = 200, description = "The counts.", body = String, content_type = "text/plain")))]
 pub async fn metrics(public: Public) -> HttpResponse {
     let app = public.app();
-    HttpResponse::Ok().content_type(EXPOSITION).body(app.counts.exposition(app.db.in_use()))
+    HttpResponse::Ok().content_type(EXPOSITION).body(app.counts.exposition(app.db.in_use(), app.hasher.evaluations()))
 }

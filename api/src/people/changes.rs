@@ -7,6 +7,7 @@ use crate::db::schema::{account, occupancy, ownership, pairing, person};
 use crate::on_each;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
+use crate::rail_links::rows::revoke_all;
 use crate::wire::patch::{Patch, PatchNull};
 use crate::wire::text::Name;
 use diesel::prelude::*;
@@ -81,6 +82,8 @@ pub fn change(tx: &mut Tx<'_>, row: PersonRow, patch: PersonPatch) -> Result<Per
     };
     if row.trainer && !roles.trainer {
         require_another_trainer(tx.conn(), &row)?;
+        let now = tx.now;
+        revoke_all(tx.conn(), row.barn_id, row.id, now)?;
     }
     let was_minor = row.is_minor(today);
     let changed = PersonRow {
@@ -106,6 +109,7 @@ pub fn remove(tx: &mut Tx<'_>, row: PersonRow) -> Result<(), Problem> {
         require_another_trainer(tx.conn(), &row)?;
     }
     let (barn, id, now) = (row.barn_id, row.id, tx.now);
+    revoke_all(tx.conn(), barn, id, now)?;
     on_each!(tx.conn(), |c| {
         diesel::update(ownership::table)
             .filter(ownership::barn_id.eq(barn).and(ownership::person_id.eq(id)).and(ownership::ended_at.is_null()))

@@ -125,6 +125,15 @@ pub fn create(tx: &mut Tx<'_>, of: &SessionOfLinks, link: RailLinkIn) -> Result<
     Ok(RailLinkMade { link: show(row)?, secret })
 }
 
+/// Ends every link that the person handed out: they are not a trainer any more.
+pub fn revoke_all(c: &mut AnyConn, barn: Id<Barn>, by: Id<Person>, now: Instant) -> QueryResult<()> {
+    on_each!(c, |c| diesel::update(rail_link::table)
+        .filter(rail_link::barn_id.eq(barn).and(rail_link::created_by.eq(by)).and(rail_link::revoked_at.is_null()))
+        .set((rail_link::revoked_at.eq(now), rail_link::version.eq(rail_link::version + 1)))
+        .execute(c))?;
+    Ok(())
+}
+
 /// Ends a link: from now on its secret opens nothing.
 pub fn revoke(tx: &mut Tx<'_>, row: &RailLinkRow) -> Result<(), Problem> {
     if row.revoked_at.is_some() {

@@ -43,8 +43,13 @@ pub fn update(c: &mut AnyConn, row: AccountRow) -> QueryResult<AccountRow> {
 
 /// The account with the address, unless it is disabled.
 pub fn by_email(c: &mut AnyConn, key: &str) -> QueryResult<Option<AccountRow>> {
+    Ok(by_address(c, key)?.filter(|row| row.disabled_at.is_none()))
+}
+
+/// The account with the address, disabled or not.
+pub fn by_address(c: &mut AnyConn, key: &str) -> QueryResult<Option<AccountRow>> {
     on_each!(c, |c| account::table
-        .filter(account::email_key.eq(key).and(account::disabled_at.is_null()))
+        .filter(account::email_key.eq(key))
         .select(AccountRow::as_select())
         .first(c)
         .optional())

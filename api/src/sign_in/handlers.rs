@@ -1,6 +1,7 @@
 //! The addresses of sign-ins.
+use super::guesses::{self, Guesser};
 use super::wire::{RefreshIn, SignInIn, SignInOut};
-use super::{accounts, guesses, tokens};
+use super::{accounts, tokens};
 use crate::access::caller::Caller;
 use crate::access::guard::{Entity, May, NoKey, Public, Remove};
 use crate::access::reply::Reply;
@@ -17,19 +18,30 @@ use stridewright_core::policy::{Relation, Resource};
 
 /// Sign in.
 ///
-/// Answers an access token and a refresh token. After ten wrong guesses at one address within a quarter of
-/// an hour, further ones are answered 429 until it is over, whether or not the address has an account.
+/// Answers an access token and a refresh token. After five wrong guesses at one address each further one is
+/// answered 429 for a while, from a second up to an hour, and after fifty until 30 days are over or the password
+/// was reset, whether or not the address has an account. A device that was signed in before shows a refresh
+/// token in `known_by`: its guesses are counted apart, so that strangers cannot keep it out.
 #[utoipa::path(post, path = "/api/v1/sign-ins", request_body = SignInIn,
     responses((status = 201, description = "The tokens of a new sign-in.", body = SignInOut)))]
 pub async fn create(public: Public, body: Json<SignInIn>) -> Result<Reply<SignInOut>, Problem> {
-    let SignInIn { email, password } = body.value()?;
+    let SignInIn { email, password, known_by } = body.value()?;
     let (key, wrong) = (email.key(), || Problem::new(Kind::WrongPassword));
+    // in a flood a refusal costs next to nothing
+    let place = public.app().hasher.place()?;
     let found = {
         let key = key.clone();
         public.read(Scope::email(&key), move |_, c| Ok(accounts::by_email(c, &key)?)).await?
     };
+    let mut device = None;
+    if let Some(token) = known_by.as_ref().and_then(tokens::Presented::read) {
+        let of = token.account;
+        let known = public.read(Scope::account(of), move |_, c| Ok(tokens::known_device(c, &token)?)).await?;
+        device = known.filter(|_| found.as_ref().is_some_and(|row| row.id == of));
+    }
+    let guesser = Guesser::new(&key, device);
     let stored = found.as_ref().map(|row| row.password_hash.clone());
-    let fits = guesses::fits(public.app(), &key, &password, stored).await?;
+    let fits = guesses::fits(public.app(), &guesser, place, &password, stored).await?;
     let Some(row) = found.filter(|_| fits) else {
         log::wrong_guess(&key);
         return Err(wrong());
@@ -42,7 +54,7 @@ pub async fn create(public: Public, body: Json<SignInIn>) -> Result<Reply<SignIn
             if !same {
                 return Err(wrong());
             }
-            guesses::take_back(c, &key)?;
+            guesses::forgive(c, &guesser)?;
             Ok(Reply::created(&tokens::begin(app, c, row.id, now)?, "/api/v1/me".to_owned()))
         })
         .await?;
@@ -90,7 +102,8 @@ impl Entity for OwnSignIns {
 
 /// Sign out.
 ///
-/// Ends the sign-in that sends the request: its tokens are refused from the next request on.
+/// Ends the sign-in that sends the request: its tokens are refused from the next request on. Rail links stay: they
+/// act by a trainer's right, and that is not lost with one device.
 #[utoipa::path(delete, path = "/api/v1/sign-ins/current", responses((status = 204, description = "Signed out.")))]
 pub async fn sign_out(may: May<OwnSignIns, Remove>) -> Result<Reply<()>, Problem> {
     may.write_empty(|tx, own| {
@@ -104,7 +117,7 @@ pub async fn sign_out(may: May<OwnSignIns, Remove>) -> Result<Reply<()>, Problem
 
 /// Sign out everywhere.
 ///
-/// Ends every sign-in of the account, this one included.
+/// Ends every sign-in of the account, this one included, and the rail links that it handed out.
 #[utoipa::path(delete, path = "/api/v1/sign-ins",
     responses((status = 204, description = "Signed out everywhere.")))]
 pub async fn sign_out_everywhere(may: May<OwnSignIns, Remove>) -> Result<Reply<()>, Problem> {

@@ -1,8 +1,9 @@
 //! The caller's own account.
 use super::accounts::{self, AccountRow};
+use super::guesses::{self, Guesser};
 use super::handlers::OwnSignIns;
+use super::tokens;
 use super::wire::{AccountOut, AccountPatch, JoinIn, PasswordChange};
-use super::{guesses, tokens};
 use crate::access::audit;
 use crate::access::caller::Caller;
 use crate::access::guard::{Change, Create, Entity, May, NoKey, Read};
@@ -94,24 +95,28 @@ pub async fn change_me(may: May<Me, Change>, body: Json<AccountPatch>) -> Result
 
 /// Change one's password.
 ///
-/// Ends every other sign-in of the account. Wrong guesses at the old password count as in signing in.
+/// Ends every other sign-in of the account, and the rail links that it handed out. Wrong guesses at the old
+/// password count as in signing in from a known device.
 #[utoipa::path(post, path = "/api/v1/me/password", request_body = PasswordChange,
     responses((status = 204, description = "The new password holds.")))]
 pub async fn change_password(may: May<OwnSignIns, Change>, body: Json<PasswordChange>) -> Result<Reply<()>, Problem> {
-    let (may, row) = may.without_key().read_first(|c, own| Ok(accounts::find(c, own.account)?)).await?;
+    let look = |c: &mut AnyConn, own: OwnSignIns| Ok((accounts::find(c, own.account)?, own.current));
+    let (may, (row, current)) = may.without_key().read_first(look).await?;
     let row = row.ok_or_else(|| Problem::new(Kind::Unauthenticated))?;
+    let guesser = Guesser::new(&row.email_key, Some(current));
     let PasswordChange { old_password, new_password } = body.value()?;
-    if !guesses::fits(may.app(), &row.email_key, &old_password, Some(row.password_hash.clone())).await? {
+    let place = may.app().hasher.place()?;
+    if !guesses::fits(may.app(), &guesser, place, &old_password, Some(row.password_hash.clone())).await? {
         crate::log::wrong_guess(&row.email_key);
         return Err(Problem::invalid("/old_password", "is not the present password"));
     }
-    let password_hash = may.app().hasher.hash(new_password.as_str().to_owned()).await?;
+    let password_hash = may.app().hasher.hash(may.app().hasher.place()?, new_password.as_str().to_owned()).await?;
     may.write_empty(move |tx, own| {
         let now = tx.now;
         // unless it was changed meanwhile
         let present = accounts::find(tx.conn(), own.account)?.filter(|now| now.password_hash == row.password_hash);
         let present = present.ok_or_else(|| Problem::new(Kind::PreconditionFailed))?;
-        guesses::take_back(tx.conn(), &present.email_key)?;
+        guesses::forgive(tx.conn(), &guesser)?;
         accounts::update(tx.conn(), AccountRow { password_hash, ..present })?;
         tokens::end_all(tx.conn(), own.account, Some(own.current), now)?;
         crate::log::sign_in("password_changed", own.account);

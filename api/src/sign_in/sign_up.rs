@@ -45,6 +45,7 @@ pub async fn sign_up(public: Public, body: Json<AccountIn>) -> Result<Reply<Acco
     let way = Way::of(barn, invitation.as_ref())?;
     let (key, presented) = (email.key(), if let Way::Join(presented) = &way { Some(presented.clone()) } else { None });
     let barn = presented.as_ref().map(|presented| presented.barn_id);
+    let place = public.app().hasher.place()?;
     // what is refused anyway costs no hash
     public
         .read(Scope::email(&key).in_barn(barn), move |app, c| {
@@ -52,7 +53,7 @@ pub async fn sign_up(public: Public, body: Json<AccountIn>) -> Result<Reply<Acco
             presented.map_or(Ok(()), |presented| presented.open(c, app.clock.now()).map(|_| ()))
         })
         .await?;
-    let hash = public.app().hasher.hash(password.as_str().to_owned()).await?;
+    let hash = public.app().hasher.hash(place, password.as_str().to_owned()).await?;
     let head = public.head().clone();
     public
         .write(Scope::nobody().in_barn(barn), move |app, c, now| create(app, c, &head, (email, name, hash), way, now))

@@ -110,6 +110,17 @@ pub fn exchange(
     grant(app, c, token.account, sign_in, now).map(Ok)
 }
 
+/// The sign-in whose token this is or was: used up, or of a sign-in that ended, it still tells a device that
+/// knew the password once from a stranger.
+pub fn known_device(c: &mut AnyConn, token: &Presented) -> QueryResult<Option<Id<SignIn>>> {
+    on_each!(c, |c| refresh_token::table
+        .find((token.account, token.id))
+        .filter(refresh_token::secret_hash.eq(&token.secret_hash))
+        .select(refresh_token::sign_in_id)
+        .first(c)
+        .optional())
+}
+
 /// Ends one sign-in: its tokens are refused from the next request on.
 pub fn end(c: &mut AnyConn, account: Id<Account>, id: Id<SignIn>, now: Instant) -> QueryResult<()> {
     on_each!(c, |c| diesel::update(sign_in::table.find((account, id)))
@@ -119,12 +130,13 @@ pub fn end(c: &mut AnyConn, account: Id<Account>, id: Id<SignIn>, now: Instant) 
     Ok(())
 }
 
-/// Ends all sign-ins of the account, but for the one to keep.
-pub fn end_all(c: &mut AnyConn, account: Id<Account>, keep: Option<Id<SignIn>>, now: Instant) -> QueryResult<()> {
+/// Ends all sign-ins of the account, but for the one to keep, and the rail links it handed out.
+pub fn end_all(c: &mut AnyConn, of: Id<Account>, keep: Option<Id<SignIn>>, now: Instant) -> QueryResult<()> {
     let keep = keep.unwrap_or_else(|| Uuid::nil().into());
     on_each!(c, |c| diesel::update(sign_in::table)
-        .filter(sign_in::account_id.eq(account).and(sign_in::id.ne(keep)).and(sign_in::ended_at.is_null()))
+        .filter(sign_in::account_id.eq(of).and(sign_in::id.ne(keep)).and(sign_in::ended_at.is_null()))
         .set(sign_in::ended_at.eq(now))
         .execute(c))?;
+    on_each!(c, |c| diesel::update(account::table.find(of)).set(account::links_void_before.eq(now)).execute(c))?;
     Ok(())
 }

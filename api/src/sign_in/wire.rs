@@ -60,6 +60,9 @@ input! {
     pub struct SignInIn {
         pub email: Email,
         pub password: Password,
+        /// A refresh token that this device was given before, even one that is used up: its guesses are then
+        /// counted apart from those of strangers.
+        pub known_by: Option<Secret>,
     }
 }
 
