@@ -45,7 +45,7 @@ pub enum Command {
     },
     /// Print the OpenAPI document.
     Openapi,
-    /// Check the database: foreign keys, the audit chain, and that every ride counts as its fences do.
+    /// Check the database: foreign keys, the audit chain, and that rides and days count as the log does.
     Check,
     /// Shut an account out at once: its sign-ins and the rail links it handed out are ended.
     DisableAccount {
