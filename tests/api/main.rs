@@ -16,7 +16,6 @@ mod busy;
 mod check;
 mod document;
 mod evaluations;
-mod every_operation;
 mod exercises;
 mod health;
 mod horses;

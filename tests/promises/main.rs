@@ -8,6 +8,7 @@
     reason = "a test that cannot go on must stop, and say where"
 )]
 
+mod access;
 mod audit;
 mod bad_json;
 mod crashes;
