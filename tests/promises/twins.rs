@@ -21,8 +21,10 @@ use trio::{CALLERS, Trio, Twin};
 type Reading = BTreeMap<String, (u16, String, Vec<u8>)>;
 
 /// A value for a parameter that an address asks for; ids come from the trio.
-fn value_of(trio: &Trio, name: &str) -> Option<String> {
+fn value_of(trio: &Trio, template: &str, name: &str) -> Option<String> {
     Some(match name {
+        "from" if template.ends_with("/calendar") => "2026-05-25T00:00:00Z".to_owned(),
+        "to" if template.ends_with("/calendar") => "2026-06-14T00:00:00Z".to_owned(),
         "from" => "2026-05-20".to_owned(),
         "to" => "2026-06-20".to_owned(),
         "distance_m" => "21.9456".to_owned(),
@@ -45,11 +47,17 @@ fn readings(trio: &Trio) -> Vec<String> {
         let required: Vec<String> = query
             .iter()
             .filter(|p| p["required"] == true)
-            .map(|p| format!("{}={}", name(p), value_of(trio, &name(p)).unwrap_or_else(|| panic!("{template}: {p}"))))
+            .map(|p| {
+                format!(
+                    "{}={}",
+                    name(p),
+                    value_of(trio, template, &name(p)).unwrap_or_else(|| panic!("{template}: {p}"))
+                )
+            })
             .collect();
         found.push(format!("{template}?{}", required.join("&")));
         for parameter in query.iter().filter(|p| name(p).ends_with("_id")) {
-            let value = value_of(trio, &name(parameter)).unwrap_or_else(|| panic!("{template}: {parameter}"));
+            let value = value_of(trio, template, &name(parameter)).unwrap_or_else(|| panic!("{template}: {parameter}"));
             let narrowed = required.iter().cloned().chain([format!("{}={value}", name(parameter))]);
             found.push(format!("{template}?{}", narrowed.collect::<Vec<_>>().join("&")));
         }
@@ -64,7 +72,7 @@ fn read(trio: &Trio, twin: &Twin, addresses: &[String]) -> Reading {
         let path = trio.fill(twin, address);
         for who in CALLERS {
             let answer = trio.client(who).get(&path);
-            assert!(answer.status < 500, "{path}: {}", answer.text());
+            assert!([200, 403, 404].contains(&answer.status), "{path}: {}", answer.text());
             reading.insert(format!("{who:?} {address}"), (answer.status, answer.etag_or_empty(), answer.bytes));
         }
     }
