@@ -157,8 +157,11 @@ impl<'a> Race<'a> {
         let answer = self.send(&self.request("PATCH", &path, Some(seen.etag()), Some(body)), n);
         match answer.status {
             200 if cancel => {
-                self.standing.lock().unwrap().retain(|other| *other != id);
-                self.outcome.lock().unwrap().cancelled += 1;
+                let mut standing = self.standing.lock().unwrap();
+                let before = standing.len();
+                standing.retain(|other| *other != id);
+                // another racer may have cancelled it between the look and this: the second time changes nothing
+                self.outcome.lock().unwrap().cancelled += before - standing.len();
             }
             200 => self.outcome.lock().unwrap().moved += 1,
             _ => self.note(&answer),
