@@ -13,6 +13,7 @@ mod audit;
 mod bad_json;
 mod crashes;
 mod cursor_walks;
+mod differential;
 mod lost_updates;
 mod migrated;
 mod migrations;
