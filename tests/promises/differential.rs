@@ -9,8 +9,8 @@ mod pair;
 use model::Model;
 use pair::{Pair, Refused};
 use std::collections::BTreeMap;
-use std::time::Instant;
 use stridewright_tests::size;
+use stridewright_tests::watch::Watch;
 
 /// One step: what is done, and the numbers that choose by whom and on what.
 #[derive(Debug, Clone, Copy)]
@@ -106,7 +106,7 @@ fn shrink(pair: &Pair, mut steps: Vec<Step>, mut why: Refused) -> (Vec<Step>, Re
 fn both_databases_and_a_slow_model_answer_alike() {
     let Some(pair) = Pair::start() else { return };
     let (histories, length) = (size::of(30, 500, 10_000), size::of(30, 30, 50));
-    let (began, mut counts) = (Instant::now(), Counts::new());
+    let (began, mut counts) = (Watch::start(), Counts::new());
     for seed in 0..u64::try_from(histories).unwrap() {
         let steps = history(seed, length);
         if let Err(why) = run(&pair, &steps, &mut counts) {

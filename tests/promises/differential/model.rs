@@ -107,7 +107,7 @@ impl Model {
             What::Horses => return self.list(step.who % 3),
             What::Repeat => return self.repeat(),
             What::Wait => {
-                pair.advance(i64::try_from(step.one % 48 * 3600).unwrap());
+                pair.advance(i64::try_from(step.one % 240 * 3600).unwrap());
                 pair.sign_in(&mut self.barn);
                 // a stored answer is kept for a day only
                 self.last_post = None;
