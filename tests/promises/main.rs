@@ -15,7 +15,6 @@ mod crashes;
 mod cursor_walks;
 mod differential;
 mod lost_updates;
-mod migrated;
 mod migrations;
 mod problems;
 mod races;

@@ -1,4 +1,6 @@
 //! Migrations: there and back, killed halfway, and raced for by several processes.
+mod every_table;
+
 use diesel::prelude::*;
 use diesel::sql_types::Text;
 use std::process::{Child, Command, Stdio};

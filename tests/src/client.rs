@@ -186,11 +186,6 @@ impl Answer {
         etag
     }
 
-    /// The ETag; empty where there is none.
-    pub fn etag_or_empty(&self) -> String {
-        self.header("etag")
-    }
-
     /// The id of what was made or read.
     #[track_caller]
     pub fn id(&self) -> String {

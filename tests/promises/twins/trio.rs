@@ -156,7 +156,7 @@ impl Trio {
         let key = format!("twin-step-{:04}", twin.steps.replace_with(|n| *n + 1));
         let ask = client.ask(method, &path);
         let changed = if method == "POST" { path.strip_suffix("/clearance") } else { Some(path.as_str()) };
-        let etag = changed.map(|changed| client.get(changed).expect(200).etag_or_empty()).unwrap_or_default();
+        let etag = changed.map(|changed| client.get(changed).expect(200).header("etag")).unwrap_or_default();
         let ask = if etag.is_empty() { ask } else { ask.if_match(&etag) };
         let ask = if method == "POST" { ask.key(&key) } else { ask };
         let answer = if method == "DELETE" { ask.send() } else { ask.json(&body).send() };
@@ -189,7 +189,7 @@ impl Trio {
             fields.remove("secret");
         }
         let text = json.to_string().replace(&twin.id, "BARN").replace(&twin.trainer_id, "TRAINER");
-        format!("{} {} {}", answer.status, answer.etag_or_empty(), text.replace(twin.tag, "TAG"))
+        format!("{} {} {}", answer.status, answer.header("etag"), text.replace(twin.tag, "TAG"))
     }
 
     /// A text as it would stand in any barn of any trio: ids by their names.
