@@ -26,8 +26,14 @@ pub struct FieldError {
 
 impl FieldError {
     pub fn new(pointer: impl Into<String>, code: &str, message: impl Into<String>) -> Self {
-        Self { pointer: pointer.into(), code: code.to_owned(), message: message.into() }
+        Self { pointer: quoting(&pointer.into(), 400), code: code.to_owned(), message: quoting(&message.into(), 1000) }
     }
+}
+
+/// At most so many characters of a text that may quote what the request said: control characters stand as escapes.
+fn quoting(text: &str, most: usize) -> String {
+    let shown = |c: char| if c.is_control() { c.escape_unicode().to_string() } else { c.to_string() };
+    text.chars().map(shown).collect::<String>().chars().take(most).collect()
 }
 
 /// Why a rule refuses: one of possibly many reasons.

@@ -1,6 +1,7 @@
 //! One registration gives the route, its document, its guard, `x-access`, 405 with Allow, and the problem answers.
 pub mod document;
 mod example;
+mod links;
 pub mod list;
 mod strict;
 
@@ -52,9 +53,13 @@ impl Routes {
             if entry.0.contains(&verb) {
                 self.clashes.push(format!("{verb} {path} is registered twice"));
             }
-            entry.0.push(verb.clone());
-            let handler = handler.clone();
-            entry.1.push(Box::new(move |resource| resource.route(web::method(verb).to(handler))));
+            // HEAD is GET without a body (RFC 9110, 9.3.2); the HTTP library leaves the body out
+            let verbs = if verb == Method::GET { vec![Method::GET, Method::HEAD] } else { vec![verb] };
+            for verb in verbs {
+                entry.0.push(verb.clone());
+                let handler = handler.clone();
+                entry.1.push(Box::new(move |resource| resource.route(web::method(verb).to(handler))));
+            }
             self.operations.push(Documented { path: path.clone(), method, operation, access: Args::access() });
         }
         let mut schemas = Vec::new();

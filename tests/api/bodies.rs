@@ -56,6 +56,16 @@ on_both! {
         assert_eq!(made.expect(201)["name"], as_long_as_may_be);
     }
 
+    fn what_a_refusal_quotes_moves_no_cursor(world) {
+        let body = json!({"distance": "69\u{9b} ft", "\u{9b}31m": 1});
+        let refused = world.trainer.post("/api/v1/lines", body).refused(422, "invalid_body");
+        let quoted: Vec<String> = refused["errors"].as_array().unwrap().iter().map(|error| format!("{error}")).collect();
+        assert!(quoted.iter().any(|error| error.contains("is not a unit of length")), "{quoted:?}");
+        assert!(refused.pointers().contains(&"/\\u{9b}31m".to_owned()), "{quoted:?}");
+        let control = |error: &String| error.chars().any(char::is_control);
+        assert!(!quoted.iter().any(control), "{quoted:?}");
+    }
+
     fn too_large(world) {
         let body = vec![b' '; 2 * 1024 * 1024 + 1];
         post(world, &body).refused(413, "too_large");

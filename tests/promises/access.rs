@@ -35,9 +35,9 @@ fn everybody(database: Database) {
     matrix.refused();
     matrix.without_credentials();
     let put = elsewhere::everywhere(&mut matrix);
-    let methods = methods::all(&mut matrix, &operations);
+    let (methods, heads) = (methods::all(&mut matrix, &operations), methods::heads(&mut matrix));
     println!(
-        "access on {database:?}: {} operations in {} lines, {methods} methods on {} addresses, {} callers and credentials, \
+        "access on {database:?}: {} operations in {} lines, {methods} methods on {} addresses, HEAD on {heads}, {} callers and credentials, \
          {} answers, {} s; ids of another barn: {put:?}",
         operations.len(),
         lines.len(),

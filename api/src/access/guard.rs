@@ -67,7 +67,8 @@ pub trait Entity: Sized + Send + 'static {
     fn version(&self) -> Option<i64> {
         None
     }
-    /// Whether a change needs If-Match; the document asks without having one.
+    /// Whether it has versions: an answer that shows it carries one, and a change needs If-Match. The document asks
+    /// without having one.
     const VERSIONED: bool = false;
     /// Its id, for the audit log.
     fn subject(&self) -> String {
@@ -207,7 +208,10 @@ pub struct Access {
     pub name: String,
     pub public: bool,
     pub action: Option<Action>,
+    /// Whether it needs If-Match.
     pub versioned: bool,
+    /// Whether a good answer carries the version of what it shows.
+    pub tagged: bool,
     pub in_barn: bool,
 }
 
@@ -218,7 +222,14 @@ pub trait Guard {
 
 impl Guard for Public {
     fn access() -> Access {
-        Access { name: "public".to_owned(), public: true, action: None, versioned: false, in_barn: false }
+        Access {
+            name: "public".to_owned(),
+            public: true,
+            action: None,
+            versioned: false,
+            tagged: false,
+            in_barn: false,
+        }
     }
 }
 
@@ -229,6 +240,7 @@ impl<E: Entity, A: Act> Guard for May<E, A> {
             public: false,
             action: Some(A::ACTION),
             versioned: E::VERSIONED && matches!(A::ACTION, Action::Change | Action::Remove | Action::Clear),
+            tagged: E::VERSIONED && A::ACTION != Action::Remove,
             in_barn: std::any::TypeId::of::<E::Key>() != std::any::TypeId::of::<NoKey>(),
         }
     }

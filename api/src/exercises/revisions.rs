@@ -48,6 +48,7 @@ impl Entity for Revisions {
 impl Entity for RevisionRow {
     const NAME: &'static str = "revision";
     const RESOURCE: Resource = Resource::Facility;
+    const VERSIONED: bool = true;
     type Key = RevisionKey;
 
     fn find(c: &mut AnyConn, _: &Standing, key: &RevisionKey) -> QueryResult<Option<Self>> {

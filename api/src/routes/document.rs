@@ -4,7 +4,7 @@
     reason = "an index into JSON answers null, or adds the field; the document is made of objects"
 )]
 
-use super::{Documented, Routes, example, strict};
+use super::{Documented, Routes, example, links, strict};
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use serde_json::{Map, Value, json};
@@ -47,15 +47,20 @@ impl Routes {
         });
         let here = "This service itself, in production, or on the local machine that it runs on.";
         document["servers"] = json!([{"url": "/", "description": here, "x-internal": false}]);
+        let mut tagged = Vec::new();
         for (path, method, access) in marks {
             let verb =
                 serde_json::to_value(&method).ok().and_then(|v| v.as_str().map(str::to_owned)).unwrap_or_default();
             if let Some(operation) = document["paths"][&path].get_mut(&verb) {
                 finish(operation, &access);
+                if access.tagged {
+                    tagged.push((path, verb));
+                }
             }
         }
         shared(&mut document);
         strict::complete(&mut document);
+        links::add(&mut document, &tagged);
         example::fill(&mut document);
         sorted(document)
     }
@@ -111,9 +116,12 @@ fn finish(operation: &mut Value, access: &crate::access::guard::Access) {
     if let Some(parameters) = operation["parameters"].as_array_mut() {
         parameters.extend(headers);
     }
+    // a refusal that a handler names is a problem like the others
+    let named = operation["responses"].as_object().into_iter().flatten().filter_map(|(status, _)| status.parse().ok());
+    statuses.extend(named.filter(|status| *status >= 400).collect::<Vec<u16>>());
     for status in statuses {
         let status = status.to_string();
-        if operation["responses"].get(&status).is_none() {
+        if operation["responses"].get(&status).is_none_or(|answer| answer.get("content").is_none()) {
             operation["responses"][&status] = json!({"$ref": format!("#/components/responses/Problem{status}")});
         }
     }

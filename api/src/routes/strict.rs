@@ -90,7 +90,7 @@ fn answers(document: &mut Value) {
             "^\"address\";q=[0-9]+;w=[0-9]+$", "\"address\";q=200;w=1"),
         "RetryAfter": {"description": "In how many seconds to come back.", "required": true, "example": 1,
             "schema": {"type": "integer", "format": "int32", "minimum": 1, "maximum": 86400}},
-        "Allow": {"required": true, "description": "The methods of this address.", "example": "GET, POST",
+        "Allow": {"required": true, "description": "The methods of this address.", "example": "GET, HEAD, POST",
             "schema": {"type": "string", "minLength": 3, "maxLength": 60, "pattern": "^[A-Z]+(, [A-Z]+)*$"}},
         "WwwAuthenticate": {"required": true, "description": "What credentials are asked for.", "example": "Bearer",
             "schema": {"type": "string", "const": "Bearer"}}

@@ -23,7 +23,8 @@ use stridewright_core::policy::{Relation, Resource};
 /// was reset, whether or not the address has an account. A device that was signed in before shows a refresh
 /// token in `known_by`: its guesses are counted apart, so that strangers cannot keep it out.
 #[utoipa::path(post, path = "/api/v1/sign-ins", request_body = SignInIn,
-    responses((status = 201, description = "The tokens of a new sign-in.", body = SignInOut)))]
+    responses((status = 201, description = "The tokens of a new sign-in.", body = SignInOut),
+        (status = 401, description = "Not this address with this password.")))]
 pub async fn create(public: Public, body: Json<SignInIn>) -> Result<Reply<SignInOut>, Problem> {
     let SignInIn { email, password, known_by } = body.value()?;
     let (key, wrong) = (email.key(), || Problem::new(Kind::WrongPassword));
@@ -66,7 +67,8 @@ pub async fn create(public: Public, body: Json<SignInIn>) -> Result<Reply<SignIn
 ///
 /// Each is good for one exchange. One that comes a second time ends the sign-in, with all its tokens.
 #[utoipa::path(post, path = "/api/v1/sign-ins/refresh", request_body = RefreshIn,
-    responses((status = 200, description = "New tokens of the same sign-in.", body = SignInOut)))]
+    responses((status = 200, description = "New tokens of the same sign-in.", body = SignInOut),
+        (status = 401, description = "Not a token that can be exchanged.")))]
 pub async fn refresh(public: Public, body: Json<RefreshIn>) -> Result<Reply<SignInOut>, Problem> {
     let RefreshIn { refresh_token } = body.value()?;
     let refused = || Problem::new(Kind::Unauthenticated);

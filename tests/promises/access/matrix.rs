@@ -167,6 +167,13 @@ impl<'a> Matrix<'a> {
         let cell = line.cell(caller.column);
         let at = format!("{} as {}: expected {cell}", line.line, caller.name);
         self.require(expected::is(answer.status, cell), || format!("{at}, not {}: {}", answer.status, answer.text()));
+        // a good answer has the headers that the document names for it, of these, and no others
+        if let Some(named) = line.operation.headers.get(&answer.status.to_string()) {
+            for header in ["etag", "location"] {
+                let (said, sent) = (named.contains(header), answer.headers.contains_key(header));
+                self.require(said == sent, || format!("{at}: {header} said: {said}, sent: {sent}"));
+            }
+        }
         (request, answer)
     }
 

@@ -1,9 +1,10 @@
-//! Methods that an address does not have: 405, with those it has, before anything is asked about the caller.
+//! Methods that an address does not have: 405, with those it has, before anything is asked about the caller. And HEAD,
+//! which every address has that has GET.
 use super::matrix::Matrix;
 use super::operations::Operation;
 use super::requests::Request;
 use std::collections::{BTreeMap, BTreeSet};
-use stridewright_tests::Client;
+use stridewright_tests::{Answer, Client};
 
 pub const METHODS: [&str; 10] =
     ["GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "PROPFIND", "UNHEARD-OF"];
@@ -29,7 +30,10 @@ pub fn all(matrix: &mut Matrix<'_>, operations: &[Operation]) -> usize {
         here.client("not.a.token"),
     ];
     for (address, of) in addresses(operations) {
-        let known: BTreeSet<&str> = of.iter().map(|o| o.method.as_str()).collect();
+        let mut known: BTreeSet<&str> = of.iter().map(|o| o.method.as_str()).collect();
+        if known.contains("GET") {
+            known.insert("HEAD");
+        }
         let line = matrix.lines.iter().find(|line| line.operation.template == address).expect("a line");
         let asked = matrix.request(line.operation, &line.line, &matrix.here.near, true);
         for method in METHODS.into_iter().filter(|method| !known.contains(method)) {
@@ -58,4 +62,31 @@ pub fn all(matrix: &mut Matrix<'_>, operations: &[Operation]) -> usize {
     }
     matrix.unchanged("other methods");
     METHODS.len()
+}
+
+/// HEAD is answered as GET is, without the body (RFC 9110, 9.3.2): to everybody, whoever may and who may not.
+/// Answers how many addresses were asked.
+pub fn heads(matrix: &mut Matrix<'_>) -> usize {
+    let columns = matrix.columns();
+    let mut asked = 0;
+    for line in matrix.lines.iter().filter(|line| line.operation.method == "GET") {
+        for caller in &columns {
+            let get = matrix.request(line.operation, &line.line, caller.place, caller.column == "trainer");
+            let head = Request { method: "HEAD".to_owned(), ..get.clone() };
+            let (whole, bare) = (matrix.send(&get, &caller.client), matrix.send(&head, &caller.client));
+            let at = format!("HEAD {} as {}", line.line, caller.column);
+            assert!(bare.bytes.is_empty(), "{at}: a body");
+            assert_eq!(head_of(&bare), head_of(&whole), "{at}: not as GET");
+        }
+        asked += 1;
+    }
+    matrix.unchanged("HEAD");
+    asked
+}
+
+/// The status and the headers, but for those that are new each time; what is counted has another length each time.
+fn head_of(answer: &Answer) -> String {
+    let head = super::requests::head(answer);
+    let counts = answer.header("content-type").contains("version=0.0.4");
+    head.lines().filter(|line| !(counts && line.starts_with("content-length"))).collect::<Vec<_>>().join("\n")
 }

@@ -1,4 +1,5 @@
 //! The operations, as the document lists them.
+use std::collections::{BTreeMap, BTreeSet};
 use stridewright_api::routes::list;
 use stridewright_tests::Value;
 
@@ -15,6 +16,8 @@ pub struct Operation {
     pub body: Option<Value>,
     pub wants_key: bool,
     pub wants_match: bool,
+    /// The headers that the document names for each good answer.
+    pub headers: BTreeMap<String, BTreeSet<String>>,
 }
 
 pub struct Parameter {
@@ -66,11 +69,21 @@ pub fn all() -> Vec<Operation> {
                 body: operation["requestBody"]["content"]["application/json"].get("example").cloned(),
                 wants_key: header("Idempotency-Key"),
                 wants_match: header("If-Match"),
+                headers: good_headers(&operation["responses"]),
             });
         }
     }
     assert!(found.len() > 100, "{} operations", found.len());
     found
+}
+
+/// Names of headers, in small letters as they are sent, by status.
+fn good_headers(answers: &Value) -> BTreeMap<String, BTreeSet<String>> {
+    let good = answers.as_object().unwrap().iter().filter(|(status, _)| status.starts_with('2'));
+    let names = |answer: &Value| {
+        answer["headers"].as_object().into_iter().flatten().map(|(name, _)| name.to_lowercase()).collect()
+    };
+    good.map(|(status, answer)| (status.clone(), names(answer))).collect()
 }
 
 /// A value for a parameter that must be there.

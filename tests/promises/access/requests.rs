@@ -88,19 +88,24 @@ impl Request {
     }
 }
 
-/// An answer whole: status, headers and bytes, without the date and the request's own id.
-pub fn whole(answer: &Answer) -> String {
+/// Status and headers of an answer, without the date and the request's own id.
+pub fn head(answer: &Answer) -> String {
     let headers: BTreeSet<String> = answer
         .headers
         .iter()
         .filter(|(name, _)| !["date", "x-request-id"].contains(&name.as_str()))
         .map(|(name, value)| format!("{name}: {}", value.to_str().unwrap_or("?")))
         .collect();
+    format!("{}\n{}\n", answer.status, headers.into_iter().collect::<Vec<_>>().join("\n"))
+}
+
+/// An answer whole: its head, and its bytes.
+pub fn whole(answer: &Answer) -> String {
     let mut body = answer.text();
     if let Some(id) = answer.json["instance"].as_str() {
         body = body.replace(id, "<the request>");
     }
-    format!("{}\n{}\n{body}", answer.status, headers.into_iter().collect::<Vec<_>>().join("\n"))
+    head(answer) + &body
 }
 
 /// The same, but for whether the connection goes on: that tells only whether the body was read.
