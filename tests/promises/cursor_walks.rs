@@ -8,6 +8,8 @@ use stridewright_tests::server::{Server, settings};
 use stridewright_tests::{Client, Database, Value, json, size};
 
 const PAGES: [usize; 4] = [1, 7, 50, 200];
+/// What a list may be filled to before the walks, where an account has a most: room is left for what comes meanwhile.
+const HALF_OF_MOST: usize = stridewright_api::barns::memberships::MOST / 2;
 
 /// What the pages of a list show: how often each id.
 fn walk(client: &Client, path: &str, limit: usize) -> BTreeMap<String, usize> {
@@ -77,7 +79,8 @@ fn walks_through(stage: &Stage, list: &Operation, rows: usize, figures: &mut Fig
         assert!(answer.status < 300, "{name}: {} {}", answer.status, answer.text());
         answer
     };
-    for _ in 0..rows {
+    let bounded = list.template == "/api/v1/barns"; // an account belongs to so many barns at most
+    for _ in 0..if bounded { rows.min(HALF_OF_MOST) } else { rows } {
         put(anywhere(stage, insert, &into()));
     }
     let client = &stage.trainer.client;
@@ -88,7 +91,12 @@ fn walks_through(stage: &Stage, list: &Operation, rows: usize, figures: &mut Fig
     std::thread::scope(|scope| {
         scope.spawn(|| {
             while !done.load(Ordering::Relaxed) {
-                let made = put(anywhere(stage, insert, &into())).header("location");
+                let answer = anywhere(stage, insert, &into()).send();
+                if bounded && answer.status == 409 {
+                    return; // it is full, and was not before
+                }
+                assert!(answer.status < 300, "{name}: {} {}", answer.status, answer.text());
+                let made = answer.header("location");
                 inserted.fetch_add(1, Ordering::Relaxed);
                 if remove.is_some() && !made.is_empty() {
                     let mut ask = client.ask("DELETE", &made);
