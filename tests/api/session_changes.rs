@@ -173,4 +173,25 @@ on_both! {
         world.trainer.change(&world.at(&format!("people/{}", rider.person_id)), json!({"roles": []})).expect(200);
         assert_eq!(rider.get(&world.at("people")).expect(200).each("id"), [json!(rider.person_id)]);
     }
+
+    fn what_became_of_the_rest_is_not_answered_on_an_old_log(world) {
+        let yard = Yard::new(world);
+        let made = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 8)).expect(201);
+        let (path, entry) = (world.at(&format!("sessions/{}", made.id())), first_entry(world, &made.json));
+        world.trainer.change(&path, json!({"status": "closed"})).expect(200);
+        let seen = world.trainer.get(&entry).expect(200);
+        let whole = world.trainer.get(&path).expect(200).etag();
+        assert_eq!(seen["unanswered_efforts"], 8);
+        // a phone that was without a signal tells more
+        let ride = world.trainer.post(&format!("{entry}/rides"), json!({"kind": "about", "efforts": 5})).expect(201);
+        let now = world.trainer.get(&entry).expect(200);
+        assert_eq!(now["unanswered_efforts"], 3);
+        assert!(now.etag() != seen.etag() && world.trainer.get(&path).expect(200).etag() != whole);
+        let answer = json!({"closing": {"answer": "as_planned"}});
+        world.trainer.patch(&entry, &seen.etag(), answer.clone()).refused(412, "changed_meanwhile");
+        let withdrawn = json!({"withdrawn": true});
+        world.trainer.post(&format!("{entry}/rides/{}/corrections", ride.id()), withdrawn).expect(201);
+        world.trainer.patch(&entry, &now.etag(), answer.clone()).refused(412, "changed_meanwhile");
+        world.trainer.change(&entry, answer).expect(200);
+    }
 }

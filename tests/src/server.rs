@@ -7,7 +7,7 @@ use std::sync::{Arc, OnceLock};
 use stridewright_api::app;
 use stridewright_api::db::migrate;
 use stridewright_api::db::pool::{Db, Location};
-use stridewright_api::state::{App, Clock, Settings, SystemRandom};
+use stridewright_api::state::{App, Clock, Random, Settings, SystemRandom};
 use stridewright_core::calendar::Instant;
 
 /// The two databases.
@@ -74,7 +74,7 @@ impl Server {
         };
         let server = cell.get_or_init(|| {
             let (url, folder) = empty(database)?;
-            Some(Self::start(database, url, folder, settings()))
+            Some(Self::start(database, url, folder, settings(), Arc::new(SystemRandom)))
         });
         if server.is_none() {
             postgres::skipped();
@@ -87,20 +87,31 @@ impl Server {
 
     /// A service of one's own on an empty database, with these settings.
     pub fn alone(database: Database, settings: Settings) -> Option<Self> {
+        Self::with_chance(database, settings, Arc::new(SystemRandom))
+    }
+
+    /// The same with a source of chance of one's own.
+    pub fn with_chance(database: Database, settings: Settings, chance: Arc<dyn Random>) -> Option<Self> {
         let (url, folder) = empty(database)?;
-        Some(Self::start(database, url, folder, settings))
+        Some(Self::start(database, url, folder, settings, chance))
     }
 
     /// Another process, as it were, on the same data, with a clock of its own: for tests that move the clock.
     pub fn beside(&self) -> Self {
-        Self::start(self.database, self.url.clone(), self._folder.clone(), settings())
+        Self::start(self.database, self.url.clone(), self._folder.clone(), settings(), Arc::new(SystemRandom))
     }
 
-    fn start(database: Database, url: String, folder: Option<Arc<Folder>>, settings: Settings) -> Self {
+    fn start(
+        database: Database,
+        url: String,
+        folder: Option<Arc<Folder>>,
+        settings: Settings,
+        chance: Arc<dyn Random>,
+    ) -> Self {
         let clock = TestClock::new();
         let db = Db::open(&Location::parse(&url).unwrap()).unwrap();
         migrate::up(&mut db.conn().unwrap()).unwrap();
-        let state = App::new(db, Arc::new(clock.clone()), Arc::new(SystemRandom), settings);
+        let state = App::new(db, Arc::new(clock.clone()), chance, settings);
         let listener = TcpListener::bind("127.0.0.1:0").unwrap();
         let base = format!("http://{}", listener.local_addr().unwrap());
         std::thread::spawn(move || app::serve(state, listener, None).unwrap());

@@ -12,6 +12,7 @@ use crate::exercises::layout::Layout;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use crate::rides::today;
+use crate::sessions::closing;
 use std::collections::BTreeMap;
 use stridewright_core::ids::{Entry, Horse, Id, Person};
 use stridewright_core::policy::{Action, Resource, Verdict};
@@ -56,6 +57,8 @@ pub fn log_all(tx: &mut Tx<'_>, batch: RideBatchIn) -> Result<RideBatchOut, Prob
     if rides.iter().any(|ride| ride.outcome != LogOutcome::Known) {
         let horses: Vec<Id<Horse>> = distinct(entries.iter().filter_map(|entry| entry.horse_id));
         let riders: Vec<Id<Person>> = distinct(entries.iter().filter_map(|entry| entry.rider_id));
+        let named: Vec<Id<Entry>> = entries.iter().map(|entry| entry.id).collect();
+        closing::asked_anew(tx, &named)?;
         flags::test_again(tx, &horses, &riders)?;
     }
     let mut so_far = Vec::with_capacity(entries.len());

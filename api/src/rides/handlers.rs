@@ -13,6 +13,7 @@ use crate::booking::flags;
 use crate::people::handlers::BarnKey;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
+use crate::sessions::closing;
 use crate::wire::json::Json;
 use crate::wire::page::Page;
 use stridewright_core::ids::{Horse, Id};
@@ -27,6 +28,7 @@ fn answer(tx: &mut Tx<'_>, entry: &EntryOfRides, logged: Logged) -> Result<Reply
     let horse = horse_of(entry)?;
     if logged.outcome != LogOutcome::Known {
         let riders: Vec<_> = entry.rider_id.into_iter().collect();
+        closing::asked_anew(tx, &[entry.id])?;
         flags::test_again(tx, &[horse], &riders)?;
     }
     let today = today::of(tx, entry, horse)?;
@@ -109,6 +111,7 @@ pub async fn choose(may: May<OneRide, Decide>, body: Json<ChoiceIn>) -> Result<R
     may.write(body, |tx, ride, choice| {
         let horse = horse_of(&ride.entry)?;
         versions::choose(tx, &ride, choice.keep)?;
+        closing::asked_anew(tx, &[ride.entry.id])?;
         let riders: Vec<_> = ride.entry.rider_id.into_iter().collect();
         flags::test_again(tx, &[horse], &riders)?;
         let version = rows::version(tx.conn(), ride.row.barn_id, ride.row.id)?;

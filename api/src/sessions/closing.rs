@@ -4,14 +4,14 @@ use super::entry_rows::{self, EntryRow};
 use super::entry_wire::{ClosingAnswer, ClosingIn};
 use crate::access::write::Tx;
 use crate::booking::{flags, occupy};
-use crate::db::schema::ride;
+use crate::db::schema::{entry, ride};
 use crate::db::types::Coded;
 use crate::on_each;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use crate::wire::leaf::Count;
 use diesel::prelude::*;
-use stridewright_core::ids::{Id, Ride};
+use stridewright_core::ids::{Entry, Id, Ride};
 use stridewright_core::workload::Status;
 
 /// Closes every entry that is done; one with efforts planned and not logged becomes unresolved.
@@ -65,6 +65,18 @@ pub fn answer(tx: &mut Tx<'_>, whole: &Whole, entry: EntryRow, wire: &ClosingIn)
     let (horses, riders): (Vec<_>, Vec<_>) = (row.horse_id.into_iter().collect(), row.rider_id.into_iter().collect());
     flags::test_again(tx, &horses, &riders)?;
     Ok(row)
+}
+
+/// The log of these entries changed: where it is asked what became of the rest, the rest is another now, and an answer
+/// that was decided on the old one is decided again.
+pub fn asked_anew(tx: &mut Tx<'_>, entries: &[Id<Entry>]) -> Result<(), Problem> {
+    let barn = tx.who.barn_id;
+    on_each!(tx.conn(), |c| diesel::update(entry::table)
+        .filter(entry::barn_id.eq(barn).and(entry::id.eq_any(entries)))
+        .filter(entry::status.eq(Coded(Status::Unresolved)))
+        .set(entry::version.eq(entry::version + 1))
+        .execute(c))?;
+    Ok(())
 }
 
 /// The remainder, as an attempt without a time at the planned height.

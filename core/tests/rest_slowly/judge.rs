@@ -1,5 +1,5 @@
 //! One row judged on one day, by adding up the efforts afresh.
-use crate::slow::{Diary, Efforts, free_day, reason};
+use super::slow::{Diary, Efforts, free_day, reason};
 use std::collections::BTreeSet;
 use stridewright_core::calendar::Day;
 use stridewright_core::rest::{Code, Limit, Other, Reason, Rule, Source, Subject};

@@ -1,5 +1,5 @@
 //! Limits and stand-downs judged the slow and obvious way: every day, every row, with the candidate and without.
-use crate::judge::Judge;
+use super::judge::Judge;
 use stridewright_core::calendar::{Day, Zone};
 use stridewright_core::rest::{Candidate, Code, Limit, Other, Reason, Scope, StandDown, StandDownSource, Subject};
 use stridewright_core::units::Centimetres;

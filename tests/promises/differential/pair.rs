@@ -1,151 +1,125 @@
-//! A service on each database, asked the same.
-use stridewright_tests::barn::{PASSWORD, found, fresh_email, sign_in};
+//! A service on each database under one clock and one source of chance: asked the same, they answer the same bytes,
+//! ids, secrets and cursors included.
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
+use stridewright_api::state::{Random, Settings};
 use stridewright_tests::server::{START, Server, settings};
-use stridewright_tests::{Answer, Client, Database, Value, json, postgres};
+use stridewright_tests::{Answer, Client, Database, Value, postgres};
 
 /// What is not alike.
 pub type Refused = String;
 
-pub struct Pair([Server; 2]);
+/// Counts instead of drawing, so that ids come in the order in which they are made.
+struct Counting(AtomicU64);
 
-/// Somebody as each of the two services knows them.
-pub struct Person {
-    email: [String; 2],
-    clients: [Client; 2],
-    pub ids: [String; 2],
-}
-
-/// A barn on each.
-pub struct Barn {
-    ids: [String; 2],
-    /// The trainer, a rider, an owner.
-    pub people: Vec<Person>,
-    /// Ids in the order in which each service showed them.
-    known: [Vec<String>; 2],
-}
-
-impl Pair {
-    pub fn start() -> Option<Self> {
-        let postgres = Server::alone(Database::Postgres, settings());
-        if postgres.is_none() {
-            postgres::skipped();
-        }
-        Some(Self([Server::alone(Database::Sqlite, settings())?, postgres?]))
-    }
-
-    pub fn micros(&self) -> i64 {
-        self.0[0].clock.micros()
-    }
-
-    pub fn advance(&self, seconds: i64) {
-        self.0.iter().for_each(|server| server.clock.advance_seconds(seconds));
-    }
-
-    pub fn found(&self) -> Barn {
-        // every history begins at the same instant, so that its seed tells it whole
-        self.0.iter().for_each(|server| server.clock.set(START));
-        let barns = [0, 1].map(|side| found(&Client::new(&self.0[side].base)));
-        let people = barns.each_ref().map(|(_, trainer)| trainer.clone());
-        let mut barn = Barn {
-            ids: barns.map(|(id, _)| id),
-            people: vec![Person {
-                email: people.each_ref().map(|m| m.email.clone()),
-                clients: people.each_ref().map(|m| m.client.clone()),
-                ids: people.map(|m| m.person_id),
-            }],
-            known: [Vec::new(), Vec::new()],
-        };
-        for role in ["rider", "owner"] {
-            // ids of one instant have no order that both databases would share
-            self.advance(1);
-            let joined = [0, 1].map(|side| {
-                let anonymous = Client::new(&self.0[side].base);
-                let at = format!("/api/v1/barns/{}/invitations", barn.ids[side]);
-                let invitation = json!({"name": "Robin", "roles": [role]});
-                let secret = barn.people[0].clients[side].post(&at, invitation).expect(201).text_of("secret");
-                let email = fresh_email(role);
-                let account = json!({"email": email, "name": "Robin", "password": PASSWORD, "invitation": secret});
-                anonymous.post("/api/v1/accounts", account).expect(201);
-                sign_in(&anonymous, &email).member
-            });
-            barn.people.push(Person {
-                email: joined.each_ref().map(|m| m.email.clone()),
-                clients: joined.each_ref().map(|m| m.client.clone()),
-                ids: joined.map(|m| m.person_id),
-            });
-        }
-        barn
-    }
-
-    /// Everybody signs in again, after the clock moved.
-    pub fn sign_in(&self, barn: &mut Barn) {
-        for person in &mut barn.people {
-            for side in [0, 1] {
-                let signed_in = sign_in(&Client::new(&self.0[side].base), &person.email[side]);
-                person.clients[side] = signed_in.member.client;
-            }
-        }
+impl Random for Counting {
+    fn fill(&self, bytes: &mut [u8]) {
+        let count = self.0.fetch_add(1, Ordering::SeqCst).to_be_bytes();
+        bytes.fill(0);
+        let ends = bytes.iter_mut().rev().zip(count.iter().rev());
+        ends.for_each(|(byte, digit)| *byte = *digit);
     }
 }
 
-/// A request as it is sent to both; `{rider}` and `{owner}` stand for the ids of people.
-#[derive(Debug, Clone)]
+pub struct Pair {
+    servers: [Server; 2],
+    chances: [Arc<Counting>; 2],
+    asked: AtomicU64,
+    made: AtomicU64,
+}
+
+/// A request as it is sent to both.
+#[derive(Debug, Clone, Default)]
 pub struct Sent {
     pub method: &'static str,
     pub path: String,
     pub body: Option<Value>,
-    /// The Idempotency-Key, or the ETag.
-    pub mark: String,
+    /// In place of the body, bytes that are no JSON.
+    pub raw: Option<&'static str>,
+    pub key: Option<String>,
+    pub if_match: Option<String>,
 }
 
-impl Barn {
-    /// Asks both; an answer, if they are alike.
-    pub fn ask(&mut self, who: usize, sent: &Sent) -> Result<Answer, Refused> {
-        let answers = [0, 1].map(|side| {
-            let path = format!("/api/v1/barns/{}/{}", self.ids[side], sent.path);
-            let ask = self.people[who].clients[side].ask(sent.method, &path);
-            let ask = match sent.method {
-                "POST" => ask.key(&sent.mark),
-                "DELETE" => ask.if_match(&sent.mark),
-                _ => ask,
-            };
-            match &sent.body {
-                Some(body) => ask.json(&self.of_side(side, body)).send(),
-                None => ask.send(),
-            }
+/// A bearer token on each side; none for nobody.
+pub type Tokens = [Option<String>; 2];
+
+impl Pair {
+    pub fn start() -> Option<Self> {
+        let chances = [0, 1].map(|_| Arc::new(Counting(AtomicU64::new(0))));
+        // nobody need sign in again while a history lasts
+        let year = || Settings { access_seconds: 365 * 24 * 3600, ..settings() };
+        let server = |side: usize, database| Server::with_chance(database, year(), chances[side].clone());
+        let postgres = server(1, Database::Postgres);
+        if postgres.is_none() {
+            postgres::skipped();
+        }
+        let servers = [server(0, Database::Sqlite)?, postgres?];
+        Some(Self { servers, chances, asked: AtomicU64::new(1), made: AtomicU64::new(1) })
+    }
+
+    /// Every history begins at the same instant, so that its seed tells it whole.
+    pub fn rewind(&self) {
+        self.servers.iter().for_each(|server| server.clock.set(START));
+    }
+
+    pub fn now(&self) -> i64 {
+        self.servers[0].clock.micros() / 1_000_000
+    }
+
+    pub fn advance(&self, seconds: i64) {
+        self.servers.iter().for_each(|server| server.clock.advance_seconds(seconds));
+    }
+
+    pub fn urls(&self) -> [&str; 2] {
+        [0, 1].map(|side| self.servers[side].url.as_str())
+    }
+
+    /// A client's id, later than all before it.
+    pub fn fresh(&self) -> String {
+        let mut bytes = [0; 10];
+        bytes[2..].copy_from_slice(&self.made.fetch_add(1, Ordering::SeqCst).to_be_bytes());
+        // so that it is none of those that the services make
+        bytes[1] = 1;
+        let millis = u64::try_from(self.now() * 1000).unwrap();
+        uuid::Builder::from_unix_timestamp_millis(millis, &bytes).into_uuid().to_string()
+    }
+
+    /// Asks both; the answer, if they are alike.
+    pub fn ask(&self, tokens: &Tokens, sent: &Sent) -> Result<Answer, Refused> {
+        let chance = self.asked.fetch_add(1, Ordering::SeqCst) << 16;
+        self.chances.iter().for_each(|counting| counting.0.store(chance, Ordering::SeqCst));
+        let [sqlite, postgres] = std::thread::scope(|scope| {
+            let other = scope.spawn(|| self.ask_one(1, tokens, sent));
+            [self.ask_one(0, tokens, sent), other.join().unwrap()]
         });
-        let told = [0, 1].map(|side| self.told(side, &answers[side]));
-        let [answer, _] = answers;
-        if told[0] == told[1] {
-            Ok(answer)
+        let told = [&sqlite, &postgres].map(told);
+        if told[0] == told[1] || sent.path == "/metrics" {
+            Ok(sqlite)
         } else {
             Err(format!("{sent:?}\n SQLite     {}\n PostgreSQL {}", told[0], told[1]))
         }
     }
 
-    fn of_side(&self, side: usize, body: &Value) -> Value {
-        let text = body.to_string().replace("{rider}", &self.people[1].ids[side]);
-        serde_json::from_str(&text.replace("{owner}", &self.people[2].ids[side])).unwrap()
-    }
-
-    /// Status, headers and bytes of an answer, with the ids in it numbered as they appeared.
-    fn told(&mut self, side: usize, answer: &Answer) -> String {
-        let headers = ["etag", "location", "content-type", "allow", "retry-after", "cache-control"];
-        let headers = headers.map(|name| answer.header(name)).join(" | ");
-        let text = format!("{} | {headers} | {}", answer.status, answer.text());
-        let apart = |c: char| !(c.is_ascii_alphanumeric() || c == '-');
-        let found: Vec<String> = text.split(apart).filter(|part| is_id(part)).map(str::to_owned).collect();
-        for id in found {
-            if !self.known[side].contains(&id) {
-                self.known[side].push(id);
-            }
+    fn ask_one(&self, side: usize, tokens: &Tokens, sent: &Sent) -> Answer {
+        let client = Client { base: self.servers[side].base.clone(), token: tokens[side].clone() };
+        let mut ask = client.ask(sent.method, &sent.path);
+        if let Some(key) = &sent.key {
+            ask = ask.key(key);
         }
-        let known = self.known[side].iter().enumerate();
-        let text = known.fold(text, |text, (n, id)| text.replace(id, &format!("ID{n:04}")));
-        text.replace(&self.ids[side], "BARN")
+        if let Some(tag) = &sent.if_match {
+            ask = ask.if_match(tag);
+        }
+        match (sent.raw, &sent.body) {
+            (Some(raw), _) => ask.bytes("application/json", raw.as_bytes()).send(),
+            (None, Some(body)) => ask.json(body).send(),
+            (None, None) => ask.send(),
+        }
     }
 }
 
-fn is_id(part: &str) -> bool {
-    part.len() == 36 && part.parse::<uuid::Uuid>().is_ok()
+/// Status, headers and bytes of an answer.
+fn told(answer: &Answer) -> String {
+    let headers = ["etag", "location", "content-type", "allow", "retry-after", "cache-control", "www-authenticate"];
+    let headers = headers.map(|name| answer.header(name)).join(" | ");
+    format!("{} | {headers} | {}", answer.status, answer.text())
 }

@@ -1,0 +1,93 @@
+//! What is reckoned: lines, group distances, adjustability and next asks. The figures are compared between the
+//! databases only; the model says who may ask.
+use super::Done;
+use super::pairs::under;
+use crate::differential::dice::Dice;
+use crate::differential::model::policy::{Access, Act};
+use crate::differential::should::Should;
+use crate::differential::world::{Who, World};
+use jiff::ToSpan;
+use stridewright_tests::{Value, json};
+
+const LINE: &str = "distance_m=21&first_height_cm=80&second_height_cm=80";
+
+pub fn of_horse(world: &mut World<'_>, dice: &mut Dice) -> Done {
+    let (who, horse) = (world.who(dice), world.a_horse(dice));
+    let (access, _) = under(world, who, &horse, "Workload", Act::Read);
+    asked(world, dice, who, access, &format!("horses/{horse}"))
+}
+
+pub fn of_pair(world: &mut World<'_>, dice: &mut Dice) -> Done {
+    let who = world.who(dice);
+    let Some(pair) = dice.pick(&world.barn.pairings) else { return Ok(()) };
+    let there = !pair.ended && world.barn.horse(&pair.horse).is_some();
+    let access = world.barn.access(who, |eyes| {
+        let mut to = eyes.to_horse(&pair.horse);
+        if eyes.is_own(&pair.rider) {
+            to.push("own");
+        }
+        eyes.may("PairProgress", Act::Read, &to)
+    });
+    asked(world, dice, who, access.0.of(there), &format!("horses/{}/pairings/{}", pair.horse, pair.id))
+}
+
+fn asked(world: &mut World<'_>, dice: &mut Dice, who: Who, access: Access, at: &str) -> Done {
+    let today = world.barn.today();
+    let day = today - dice.number(-1, 3).days();
+    let what = dice.one(&["adjustability?", &format!("next-ask?{LINE}&")]).to_owned();
+    let at = format!("{at}/{what}as_of={day}");
+    if day > today {
+        let should = access.refusal().unwrap_or_else(|| Should::query_at_odds("?as_of"));
+        return world.ask(who, &world.get(&at), &should).map(drop);
+    }
+    world.read(who, access, &at, json!({"as_of": day.to_string()})).map(drop)
+}
+
+/// Lines and group distances, of the barn's horses and of any.
+pub fn lines(world: &mut World<'_>, dice: &mut Dice) -> Done {
+    let (who, horse) = (world.who(dice), world.a_horse(dice));
+    let of_barn = dice.once_in(2);
+    let (mut access, eyes) = world.barn.access(who, |eyes| eyes.may("Evaluation", Act::Read, &[]));
+    if !of_barn {
+        access = match who {
+            Who::Account(_) => Access::Fine,
+            Who::Rail(_) if access != Access::Unknown => Access::Hidden,
+            _ => Access::Unknown,
+        };
+    }
+    let line = json!({"distance_m": 21.0, "first_height_cm": 80, "second_height_cm": 80});
+    let group = json!({"distance_min_m": 18.0, "distance_max_m": 24.0, "first_height_cm": 80, "second_height_cm": 80});
+    let (alone, mut body) = dice.one(&[(true, line), (false, group)]);
+    let known = eyes.trainer || eyes.owns(&horse) || eyes.rides(&horse);
+    let there = known && world.barn.horse(&horse).is_some();
+    if of_barn && alone {
+        body["horse_id"] = json!(horse);
+    } else if of_barn {
+        body["members"] = json!([{"horse_id": horse}]);
+    } else if !alone {
+        body["members"] = json!([{"label": "A"}]);
+    }
+    let pointer = if alone { "/horse_id" } else { "/members/0/horse_id" };
+    let unfit = (of_barn && !there).then(|| Should::at_odds(pointer));
+    let things = if alone { "lines" } else { "group-distances" };
+    let at = if of_barn { things.to_owned() } else { format!("/api/v1/{things}") };
+    let mut sent = world.post(&at, body);
+    sent.key = None;
+    let should = access.refusal().or(unfit).unwrap_or_else(|| Should::ok(200, Value::Null));
+    world.ask(who, &sent, &should).map(drop)
+}
+
+/// What is there for everybody.
+pub fn public(world: &mut World<'_>, dice: &mut Dice) -> Done {
+    let at = dice.one(&[
+        "/livez",
+        "/readyz",
+        "/metrics",
+        "/api/v1/openapi.json",
+        "/api/v1/docs",
+        "/api/v1/docs/swagger-ui.css",
+        "/problems/rule-refused",
+        "/problems/conflict",
+    ]);
+    world.read(Who::Nobody, Access::Fine, at, Value::Null).map(drop)
+}
