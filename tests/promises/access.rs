@@ -8,7 +8,7 @@ mod matrix;
 mod methods;
 mod operations;
 mod requests;
-mod store;
+pub mod store;
 mod twin;
 mod yard;
 

@@ -3,12 +3,17 @@
 //!
 //! The middle one of three barns is read whole before and after its twins are filled, and the twins before and
 //! after it is changed, by the same accounts in each; every operation of the document takes part.
+mod changes;
+mod check;
 mod contrary;
+mod links;
 mod steps;
 mod trio;
 
+use super::access::store::{Line, Store};
 use diesel::prelude::*;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use stridewright_api::db::check::faults;
 use stridewright_api::db::schema::barn_answer;
 use stridewright_api::on_each;
 use stridewright_api::routes::list;
@@ -77,6 +82,10 @@ fn read(trio: &Trio, twin: &Twin, addresses: &[String]) -> Reading {
         }
     }
     for who in CALLERS {
+        let barns = trio.client(who).get("/api/v1/barns").expect(200);
+        let here = barns.items().iter().filter(|barn| barn["id"] == twin.id.as_str()).map(ToString::to_string);
+        let here = here.collect::<Vec<_>>().join("\n");
+        reading.insert(format!("{who:?} barns"), (barns.status, String::new(), here.into_bytes()));
         let me = trio.client(who).get("/api/v1/me").expect(200);
         let here = me["memberships"].as_array().unwrap().iter().filter(|m| m["barn"]["id"] == twin.id.as_str());
         let here: Vec<String> = here.map(ToString::to_string).collect();
@@ -136,36 +145,59 @@ fn left_out(trio: &Trio) -> Vec<String> {
     in_barn.filter(|o| !taken.contains(&(o.method.clone(), o.template.clone()))).map(|o| o.name()).collect()
 }
 
+/// Every row of every barn but this one; what is only appended to is left out.
+fn rows_beside(store: &mut Store, twin: &Twin) -> BTreeSet<Line> {
+    let barn = twin.id.replace('-', "");
+    store.rows().into_iter().filter(|line| !line.barn.is_empty() && line.barn != barn).collect()
+}
+
+/// Writes in one barn, and sees that no row of another is touched.
+#[track_caller]
+fn in_one_barn(store: &mut Store, trio: &Trio, twin: &Twin, write: fn(&Trio, &Twin) -> Vec<String>) -> Vec<String> {
+    let before = rows_beside(store, twin);
+    let answers = write(trio, twin);
+    let after = rows_beside(store, twin);
+    let touched: Vec<&Line> = before.symmetric_difference(&after).take(6).collect();
+    assert!(touched.is_empty(), "writing in {} touches rows of other barns: {touched:#?}", twin.tag);
+    answers
+}
+
+/// What `stridewright check` finds: it, too, takes one barn after the other.
+#[track_caller]
+fn assert_sound(trio: &Trio) {
+    let found = faults(&mut rows::beside(&trio.world.server.url)).unwrap();
+    assert_eq!(found, Vec::<String>::new(), "check finds faults");
+}
+
 on_both! {
     fn a_barn_does_not_see_its_twins(world) {
         let trio = Trio::found(world);
+        let store = &mut Store::open(trio.world.server.database, &trio.world.server.url);
         let [low, mid, high] = &trio.barns;
-        let filled = steps::fill(&trio, mid);
+        let filled = in_one_barn(store, &trio, mid, steps::fill);
         let addresses = readings(&trio);
         let alone = read(&trio, mid, &addresses);
         for twin in [low, high] {
-            assert_alike("filling a twin", &filled, &steps::fill(&trio, twin));
+            assert_alike("filling a twin", &filled, &in_one_barn(store, &trio, twin, steps::fill));
         }
         assert_unchanged("filling its twins", &alone, &read(&trio, mid, &addresses));
         for (twin, secret) in trio.rail_links.borrow().iter() {
             for other in [low, mid, high] {
                 let simple = |id: &str| id.replace('-', "");
-                let moved = world.anonymous().with_token(&secret.replace(&simple(twin), &simple(&other.id)));
+                let moved = world.anonymous().at(&trio.world.server.base).with_token(&secret.replace(&simple(twin), &simple(&other.id)));
                 let rides = moved.get(&trio.fill(other, "/api/v1/barns/{barn_id}/rides"));
                 rides.expect(if *twin == other.id { 200 } else { 401 });
             }
         }
-        let [before_low, before_high] = [low, high].map(|twin| read(&trio, twin, &addresses));
-        let answers = steps::change(&trio, mid);
+        let answers = in_one_barn(store, &trio, mid, changes::change);
         assert_eq!(left_out(&trio), Vec::<String>::new(), "no step takes these");
-        assert_unchanged("changing their twin (low)", &before_low, &read(&trio, low, &addresses));
-        assert_unchanged("changing their twin (high)", &before_high, &read(&trio, high, &addresses));
         let after = read(&trio, mid, &addresses);
         assert!(changed(&alone, &after).len() > 20, "the changes show");
         for twin in [low, high] {
-            assert_alike("changing a twin", &answers, &steps::change(&trio, twin));
+            assert_alike("changing a twin", &answers, &in_one_barn(store, &trio, twin, changes::change));
         }
         assert_unchanged("changing its twins", &after, &read(&trio, mid, &addresses));
+        assert_sound(&trio);
         println!(
             "twins on {:?}: {} addresses x {} callers read whole, {} writes in each of 3 barns, nothing seen of another",
             world.server.database, addresses.len(), CALLERS.len(), filled.len() + answers.len()
@@ -182,11 +214,17 @@ on_both! {
                 contrary::fill(&trio, low);
                 contrary::fill(&trio, high);
             }
-            let answers = [steps::fill(&trio, mid), steps::change(&trio, mid)].concat();
-            let read = read(&trio, mid, &readings(&trio)).into_iter().map(|(address, (status, etag, body))| {
+            let filled = steps::fill(&trio, mid);
+            let addresses = readings(&trio);
+            let before = read(&trio, mid, &addresses);
+            let answers = [filled, changes::change(&trio, mid)].concat();
+            let read = before.into_iter().chain(read(&trio, mid, &addresses)).map(|(address, (status, etag, body))| {
                 format!("{address}: {status} {etag} {}", String::from_utf8_lossy(&body))
             });
-            answers.into_iter().chain(read).map(|text| sorted(&trio.nameless(mid, &text))).collect::<Vec<String>>()
+            let told = answers.into_iter().chain(read).map(|text| sorted(&trio.nameless(mid, &text)));
+            let told = told.collect::<Vec<String>>();
+            assert_sound(&trio);
+            told
         };
         assert_alike("beside contrary twins", &told(false), &told(true));
     }

@@ -2,11 +2,12 @@
 
     python3 tests/sabotage/run.py [--sample N] [--seed S] [--only NUMBER …] [--list]
 
-Every condition that keeps barns apart and every word of the policy is broken in a copy of the sources, each
-behind a number; the copy is built once, and the tests run once for each number until one of them fails.
-Runs on SQLite: there no row-level security stands behind what is broken.
+Every condition that keeps barns apart, every question about who asks and every word of the policy is broken in a copy
+of the sources, each behind a number; the copy is built once, and the tests run for each number until one of them
+fails. Runs on SQLite: there no row-level security stands behind what is broken.
 """
 import argparse
+import atexit
 import json
 import os
 import random
@@ -19,17 +20,15 @@ from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-from breaks import Break, write_all
+from breaks import write_all
+from excluded import without
+from sources import Break
+from suites import Suites
 
 HERE = Path(__file__).resolve().parents[2]
 TARGET = Path(os.environ.get("CARGO_TARGET_DIR", HERE / "target")).absolute()
-# in the order in which they are asked; the first that fails has noticed
-SUITES = [
-    ("policy table", "policy_table", []),
-    ("twins", "promises", ["twins::", "--skip", "::postgres"]),
-    ("access", "promises", ["access::", "--skip", "::postgres"]),
-    ("resources", "api", ["--skip", "::postgres", "--skip", "lint::", "--skip", "document::"]),
-]
+# what noticed each break the last time: it only says what to ask first
+LAST = TARGET / "broken-noticed.json"
 
 
 def copy_to(root: Path) -> None:
@@ -63,27 +62,39 @@ def build(root: Path) -> dict[str, str]:
     built = subprocess.run(command, cwd=root, env=environment, stdout=subprocess.PIPE, text=True)
     if built.returncode != 0:
         sys.exit("the broken copy does not build")
+    # kept beside, so that another build does not take them away under a run
+    kept = tempfile.mkdtemp(prefix="broken-programs.", dir=TARGET)
+    atexit.register(shutil.rmtree, kept, True)
     messages = map(json.loads, filter(lambda line: line.startswith("{"), built.stdout.splitlines()))
-    return {m["target"]["name"]: m["executable"] for m in messages if m.get("executable") and m["profile"]["test"]}
+    made = {m["target"]["name"]: m["executable"] for m in messages if m.get("executable") and m["profile"]["test"]}
+    return {name: shutil.copy2(program, kept) for name, program in made.items()}
 
 
-def noticed(root: Path, programs: dict[str, str], broken: Break, suites: list) -> str | None:
-    """The suite that fails with this break; none where all pass."""
-    environment = {**os.environ, "STRIDEWRIGHT_BREAK": str(broken.number), "RUST_BACKTRACE": "0"}
-    for name, program, arguments in suites:
-        if name == "policy table" and broken.kind == "barn":
-            continue  # it asks no database
-        folder = root / ("core" if program == "policy_table" else "tests")
-        try:
-            ran = subprocess.run([programs[program], *arguments], cwd=folder, env=environment, capture_output=True,
-                                 text=True, timeout=900)
-        except subprocess.TimeoutExpired:
-            return name
-        if ran.returncode != 0:
-            return name
-        if "running 0 tests" in ran.stdout:
-            sys.exit(f"{name}: there is no such test")
-    return None
+def name(b: Break) -> str:
+    return f"{b.place.rsplit(':')[0]} {b.text}"
+
+
+def try_all(suites: Suites, chosen: list[Break], jobs: int, last: dict[str, str]) -> tuple[Counter, list[Break]]:
+    """Which suites noticed how many, and what none noticed."""
+    caught, survivors = Counter(), []
+
+    def ask(b: Break) -> tuple[str | None, str | None]:
+        part = suites.noticed(b, last.get(name(b)))
+        return (part.suite, part.name) if part else (None, None)
+
+    pool = ThreadPoolExecutor(jobs)
+    try:
+        for b, (suite, part) in zip(chosen, pool.map(ask, chosen)):
+            print(f"{b.number:4} {b.kind:8} {b.place}: {part or 'NOT NOTICED'}  {b.text[:160]}", flush=True)
+            if part is None:
+                survivors.append(b)
+            else:
+                caught[suite] += 1
+                last[name(b)] = part
+                LAST.write_text(json.dumps(last, indent=1))
+    finally:
+        pool.shutdown(cancel_futures=True)
+    return caught, survivors
 
 
 def main() -> None:
@@ -91,41 +102,39 @@ def main() -> None:
     arguments.add_argument("--sample", type=int, help="only so many, drawn by the seed")
     arguments.add_argument("--seed", type=int, default=int(time.time()))
     arguments.add_argument("--only", type=int, nargs="*", help="only these numbers")
-    arguments.add_argument("--suites", nargs="*", help="only these suites", choices=[name for name, _, _ in SUITES])
+    arguments.add_argument("--kinds", nargs="*", help="only these kinds")
+    arguments.add_argument("--left", action="store_true", help="only those that nothing noticed so far")
+    arguments.add_argument("--suites", nargs="*", help="only these suites")
     arguments.add_argument("--jobs", type=int, default=2, help="so many at once")
     arguments.add_argument("--list", action="store_true", help="say what can be broken, and end")
     wanted = arguments.parse_args()
     began = time.monotonic()
-    suites = [suite for suite in SUITES if not wanted.suites or suite[0] in wanted.suites]
     root = TARGET / "broken"
     with tempfile.TemporaryDirectory(prefix="stridewright-broken.") as folder:
         copy_to(Path(folder))
-        breaks = write_all(Path(folder))
+        breaks = without(write_all(Path(folder)))
         if wanted.list:
             for b in breaks:
-                print(f"{b.number:4} {b.kind:6} {b.place}: {b.text}")
+                print(f"{b.number:4} {b.kind:8} {b.place}: {b.text}")
             return
         root.mkdir(parents=True, exist_ok=True)
         take_over(Path(folder), root)
-    programs = build(root)
-    if (red := noticed(root, programs, Break(0, "", "", ""), suites)) is not None:
-        sys.exit(f"nothing is broken, and {red} fails")
-    chosen = breaks
+    suites = Suites(root, build(root), wanted.suites)
+    built = time.monotonic()
+    chosen = [b for b in breaks if not wanted.kinds or b.kind in wanted.kinds]
     if wanted.only:
         chosen = [b for b in breaks if b.number in wanted.only]
     elif wanted.sample is not None:
         chosen = random.Random(wanted.seed).sample(breaks, wanted.sample)
         print(f"a sample of {wanted.sample} of {len(breaks)}, by the seed {wanted.seed}")
-    caught, survivors = Counter(), []
-    pool = ThreadPoolExecutor(wanted.jobs)
-    for b, suite in zip(chosen, pool.map(lambda b: noticed(root, programs, b, suites), chosen)):
-        print(f"{b.number:4} {b.kind:6} {b.place}: {suite or 'NOT NOTICED'}  {b.text}", flush=True)
-        if suite is None:
-            survivors.append(b)
-        else:
-            caught[suite] += 1
-    by_suite = ", ".join(f"{suite} {n}" for suite, n in caught.items())
-    print(f"sabotage: {caught.total()} of {len(chosen)} breaks noticed ({by_suite}) in {time.monotonic() - began:.0f} s")
+    last = json.loads(LAST.read_text()) if LAST.is_file() else {}
+    if wanted.left:
+        chosen = [b for b in chosen if name(b) not in last]
+    caught, survivors = try_all(suites, chosen, wanted.jobs, last)
+    by_suite = ", ".join(f"{suite} {n}" for suite, n in caught.most_common())
+    now = time.monotonic()
+    print(f"sabotage: {caught.total()} of {len(chosen)} breaks noticed ({by_suite}) in {now - built:.0f} s, "
+          f"after {built - began:.0f} s of building")
     if survivors:
         sys.exit("not noticed: " + ", ".join(f"{b.number} ({b.place})" for b in survivors))
 

@@ -1,6 +1,6 @@
 //! The world of one test: a barn of its own, and the people in it.
 use crate::client::{Client, fresh};
-use crate::server::{Database, Server};
+use crate::server::{Database, Server, settings};
 use serde_json::{Value, json};
 
 /// The password of everybody in the tests.
@@ -55,6 +55,12 @@ impl World {
     /// Another barn on the same service: its trainer is a stranger here.
     pub fn elsewhere(&self) -> Self {
         Self::new(self.server)
+    }
+
+    /// A barn on a server of its own, beside which there is nothing.
+    pub fn apart(&self) -> Self {
+        let server = Server::alone(self.server.database, settings()).expect("a database, as before");
+        Self::new(Box::leak(Box::new(server)))
     }
 
     /// A new horse; answers its id.

@@ -3,7 +3,7 @@
 use super::occupy;
 use crate::access::guard::Entity;
 use crate::access::write::Tx;
-use crate::db::schema::{entry, session};
+use crate::db::schema::entry;
 use crate::db::types::{AsJson, Coded};
 use crate::on_each;
 use crate::problem::Problem;
@@ -27,16 +27,15 @@ pub fn test_again(tx: &mut Tx<'_>, horses: &[Id<Horse>], riders: &[Id<Person>]) 
     Ok(())
 }
 
-/// The horses that these riders are booked on.
+/// The horses that these riders are booked on; of what is over the book itself flags nothing.
 fn ridden_by(tx: &mut Tx<'_>, riders: &[Id<Person>]) -> Result<Vec<Id<Horse>>, Problem> {
     if riders.is_empty() {
         return Ok(Vec::new());
     }
-    let (barn, since) = (tx.who.barn_id, tx.who.today(tx.now).start(&tx.who.zone));
+    let barn = tx.who.barn_id;
     let horses: Vec<Option<Id<Horse>>> = on_each!(tx.conn(), |c| entry::table
-        .inner_join(session::table.on(session::barn_id.eq(entry::barn_id).and(session::id.eq(entry::session_id))))
         .filter(entry::barn_id.eq(barn).and(entry::rider_id.eq_any(riders)))
-        .filter(entry::status.eq(Coded(Status::Booked)).and(session::starts_at.ge(since)))
+        .filter(entry::status.eq(Coded(Status::Booked)))
         .select(entry::horse_id)
         .distinct()
         .load(c))?;

@@ -3,7 +3,7 @@ use super::content::Content;
 use super::shown::{AttemptOut, RideOut};
 use super::wire::{FencePassed, LostFirst, RideKind, Standing};
 use crate::db::conn::AnyConn;
-use crate::db::schema::{attempt, entry, ride};
+use crate::db::schema::{attempt, ride};
 use crate::db::types::{AsJson, Coded};
 use crate::on_each;
 use crate::problem::Problem;
@@ -204,15 +204,6 @@ pub fn next_go(c: &mut AnyConn, barn: Id<Barn>, entry: Id<Entry>) -> QueryResult
         .select(diesel::dsl::max(ride::go))
         .first(c))?;
     Ok(last.unwrap_or(0) + 1)
-}
-
-/// Whose rides an entry's are.
-pub fn whose(c: &mut AnyConn, barn: Id<Barn>, id: Id<Entry>) -> QueryResult<Whose> {
-    let (session_id, horse_id, rider_id) = on_each!(c, |c| entry::table
-        .find((barn, id))
-        .select((entry::session_id, entry::horse_id, entry::rider_id))
-        .first(c))?;
-    Ok(Whose { session_id, horse_id, rider_id })
 }
 
 /// Stores a version.

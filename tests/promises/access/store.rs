@@ -32,9 +32,9 @@ impl Table {
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, QueryableByName)]
 pub struct Line {
     #[diesel(sql_type = Text)]
-    table: String,
+    pub table: String,
     #[diesel(sql_type = Text)]
-    barn: String,
+    pub barn: String,
     #[diesel(sql_type = Text)]
     row: String,
 }

@@ -5,6 +5,8 @@ use stridewright_tests::{Value, json};
 pub struct Steps<'a> {
     pub trio: &'a Trio,
     pub twin: &'a Twin,
+    /// Whether the barn is to differ from others in whatever can differ under one id.
+    pub contrary: bool,
     pub answers: Vec<String>,
 }
 
@@ -27,8 +29,21 @@ impl Steps<'_> {
     }
 
     #[track_caller]
-    fn delete(&mut self, template: &str) {
+    pub fn delete(&mut self, template: &str) {
         self.by(Who::Trainer, "DELETE", template, Value::Null);
+    }
+
+    /// What must not be had in any of the barns; and, where it is said, why not.
+    #[track_caller]
+    pub fn refused(&mut self, who: Who, method: &str, template: &str, body: Value, code: &str) {
+        let answer = self.trio.ask(self.twin, who, method, template, &body);
+        assert!((400..500).contains(&answer.status), "{method} {template}: {} {}", answer.status, answer.text());
+        assert!(code.is_empty() || answer["code"] == code, "{method} {template}: {}", answer.text());
+        let mut answer = answer;
+        if let Some(fields) = answer.json.as_object_mut() {
+            fields.remove("instance");
+        }
+        self.answers.push(format!("{method} {template}: {}", self.trio.unnamed(self.twin, &answer)));
     }
 
     pub fn id(&self, name: &str) -> Value {
@@ -61,11 +76,13 @@ impl Steps<'_> {
     }
 }
 
-fn layout(arena: &Value) -> Value {
+pub fn layout(arena: &Value, contrary: bool) -> Value {
+    let (level, distance_m) = if contrary { ("schooled", 24.9936) } else { ("novice", 21.9456) };
+    let fence = |label: &str, x_m: f64| json!({"label": label, "kind": "vertical", "height_cm": 80, "position": {"x_m": x_m, "y_m": 12.0, "heading_deg": 0.0}});
     json!({
-        "level": "novice", "arena_id": arena,
-        "fences": [{"label": "1", "kind": "vertical", "height_cm": 80, "position": {"x_m": 15.0, "y_m": 12.0, "heading_deg": 0.0}}, {"label": "2", "kind": "vertical", "height_cm": 80, "position": {"x_m": 36.9456, "y_m": 12.0, "heading_deg": 0.0}}],
-        "lines": [{"from": "1", "to": "2", "kind": "straight", "distance_m": 21.9456, "measured": "inside_to_inside"}]
+        "level": level, "arena_id": arena,
+        "fences": [fence("1", 15.0), fence("2", 15.0 + distance_m)],
+        "lines": [{"from": "1", "to": "2", "kind": "straight", "distance_m": distance_m, "measured": "inside_to_inside"}]
     })
 }
 
@@ -79,14 +96,9 @@ pub fn go(id: String, number: u8, fences: &[&str]) -> Value {
         "attempts": [{"line": "1-2", "asked": 5, "ridden": 5}]})
 }
 
-fn with(mut body: Value, more: Value) -> Value {
-    body.as_object_mut().unwrap().extend(more.as_object().unwrap().clone());
-    body
-}
-
 /// Fills a barn with one of everything.
 pub fn fill(trio: &Trio, twin: &Twin) -> Vec<String> {
-    let mut s = Steps { trio, twin, answers: Vec::new() };
+    let mut s = Steps { trio, twin, contrary: false, answers: Vec::new() };
     people_and_things(&mut s);
     sessions(&mut s);
     s.answers
@@ -96,11 +108,12 @@ pub fn people_and_things(s: &mut Steps) {
     s.join(Who::Rider, "rider_id", "rider");
     s.join(Who::Owner, "owner_id", "owner");
     s.join(Who::Guardian, "guardian_id", "owner");
+    s.join(Who::Deputy, "deputy_id", "trainer");
     s.post(
         "/people",
         json!({"id": s.id("child_id"), "name": s.named("child"), "roles": ["rider"], "birth_date": "2014-03-09"}),
     );
-    s.post("/people", json!({"id": s.id("spare_person_id"), "name": s.named("other"), "roles": ["rider"]}));
+    s.post("/people", json!({"id": s.id("spare_person_id"), "name": s.named("other"), "roles": ["rider", "owner"]}));
     s.post("/people/{child_id}/guardians", json!({"guardian_id": s.id("guardian_id")}));
     for horse in ["horse_id", "pony_id"] {
         let stride = json!({"stride_m": 3.6, "source": "taped", "measured_on": "2026-05-01"});
@@ -116,12 +129,19 @@ pub fn people_and_things(s: &mut Steps) {
     let pairing = |s: &Steps, id: &str, rider: &str| json!({"id": s.id(id), "rider_id": s.id(rider), "level": "usual", "up_to_height_cm": 100});
     s.post("/horses/{horse_id}/pairings", pairing(s, "pairing_id", "rider_id"));
     s.post("/horses/{pony_id}/pairings", pairing(s, "pony_pairing_id", "child_id"));
+    // what goes with a person who leaves
+    s.post("/horses/{pony_id}/pairings", pairing(s, "spare_pairing_id", "spare_person_id"));
+    s.post(
+        "/horses/{pony_id}/ownerships",
+        json!({"id": s.id("spare_ownership_id"), "person_id": s.id("spare_person_id"), "kind": "lessee"}),
+    );
     for spare in ["", "spare_"] {
         let id = |thing: &str| s.id(&format!("{spare}{thing}"));
-        let arena = json!({"id": id("arena_id"), "name": s.named("arena"), "length_m": 60, "width_m": 25});
+        let arena = json!({"id": id("arena_id"), "name": s.named("arena"), "length_m": 60, "width_m": 25,
+            "sessions_at_once": 2});
         let items = json!({"wings_pairs": 10, "poles": 40, "planks": 4, "fillers": 4, "cups": 60, "safety_cups": 10});
         let set = json!({"id": id("fence_set_id"), "name": s.named("set"), "items": items});
-        let exercise = json!({"id": id("exercise_id"), "name": s.named("two"), "purpose": s.named("wait"), "revision": layout(&id("arena_id"))});
+        let exercise = json!({"id": id("exercise_id"), "name": s.named("two"), "purpose": s.named("wait"), "revision": layout(&id("arena_id"), s.contrary)});
         s.post("/arenas", arena);
         s.post("/fence-sets", set);
         s.post("/exercises", exercise);
@@ -139,6 +159,10 @@ pub fn people_and_things(s: &mut Steps) {
         "planned_efforts": 12, "planned_height_cm": 90}),
     );
     s.post("/invitations", json!({"id": s.id("invitation_id"), "name": s.named("guest"), "roles": ["rider"]}));
+    let welcome =
+        s.post("/invitations", json!({"id": s.id("welcome_id"), "name": s.named("guest"), "roles": ["rider"]}));
+    let secret = welcome["secret"].as_str().unwrap().to_owned();
+    s.trio.welcomes.borrow_mut().insert(s.twin.id.clone(), secret);
 }
 
 fn sessions(s: &mut Steps) {
@@ -149,92 +173,30 @@ fn sessions(s: &mut Steps) {
         "exercise_id": s.id("exercise_id"), "revision": 1, "fence_set_id": s.id("fence_set_id"), "entries": [entry]});
     s.post("/sessions", s.session("session_id", 1, ridden));
     s.post("/sessions", s.session("joined_id", 9, json!({"places": 3})));
+    let deputy = s.id("deputy_id");
+    s.post("/sessions", s.session("beside_id", 9, json!({"trainer_id": deputy, "adult_id": deputy})));
+    let past = json!({"id": s.id("past_entry_id"), "horse_id": s.id("pony_id"), "rider_id": s.id("spare_person_id")});
+    let past = json!({"kind": "flat", "entries": [past], "starts_at": "2026-05-30T09:00:00Z", "ends_at": "2026-05-30T10:00:00Z"});
+    s.post("/sessions", s.session("past_id", 1, past));
+    for (id, day, entry, horse, rider) in [
+        ("later_id", 20, "later_entry_id", "horse_id", "rider_id"),
+        ("last_id", 22, "last_entry_id", "pony_id", "spare_person_id"),
+    ] {
+        let entry = json!({"id": s.id(entry), "horse_id": s.id(horse), "rider_id": s.id(rider), "planned_efforts": 5, "planned_height_cm": 70});
+        s.post("/sessions", s.session(id, day, json!({"entries": [entry]})));
+    }
     s.post(
         "/sessions/{session_id}/rail-links",
         json!({"id": s.id("rail_link_id"), "label": s.named("gate"), "expires_at": "2026-06-01T12:00:00Z"}),
+    );
+    s.by(
+        Who::Deputy,
+        "POST",
+        "/sessions/{session_id}/rail-links",
+        json!({"id": s.id("deputy_link_id"), "label": s.named("ring"), "expires_at": "2026-06-01T12:00:00Z"}),
     );
     s.post(
         "/sessions/{session_id}/entries/{entry_id}/rides",
         go(trio.id("ride_id").to_owned(), 1, &["jumped", "rail"]),
     );
-}
-
-/// Changes all of it, takes what can be taken, and removes what can be removed.
-pub fn change(trio: &Trio, twin: &Twin) -> Vec<String> {
-    let mut s = Steps { trio, twin, answers: Vec::new() };
-    s.patch("", json!({"name": s.named("downs")}));
-    s.post(
-        "/lines",
-        json!({"distance": "72 ft", "horse_id": s.id("horse_id"), "first_height_cm": 80, "second_height_cm": 80}),
-    );
-    let members = json!([{"horse_id": s.id("horse_id"), "first_height_cm": 80, "second_height_cm": 80}]);
-    s.post(
-        "/group-distances",
-        json!({"members": members, "distance_min_m": 18.0, "distance_max_m": 25.0,
-        "first_height_cm": 80, "second_height_cm": 80}),
-    );
-    s.patch("/arenas/{arena_id}", json!({"name": s.named("school"), "length_m": 61}));
-    s.patch("/fence-sets/{fence_set_id}", json!({"name": s.named("poles")}));
-    s.patch("/exercises/{exercise_id}", json!({"name": s.named("three")}));
-    s.post("/exercises/{exercise_id}/revisions", layout(&s.id("arena_id")));
-    s.patch("/horses/{horse_id}", json!({"name": s.named("bay"), "calibration": 1.02}));
-    s.patch("/horses/{horse_id}/outings/{outing_id}", json!({"done": {"efforts": 7, "height_cm": 85}}));
-    s.patch("/horses/{horse_id}/pairings/{pairing_id}", json!({"up_to_height_cm": 105}));
-    s.patch("/horses/{horse_id}/workload-limits/{workload_limit_id}", json!({"clear_days": 2, "note": s.named("lim")}));
-    s.patch("/people/{person_id}", json!({"name": s.named("novice")}));
-    s.by(
-        Who::Rider,
-        "POST",
-        "/sessions/{joined_id}/entries",
-        json!({"horse_id": s.id("horse_id"), "rider_id": s.id("rider_id"),
-        "planned_efforts": 6, "planned_height_cm": 80, "id": s.id("requested_id")}),
-    );
-    s.patch("/sessions/{session_id}/entries/{entry_id}", json!({"planned_efforts": 9}));
-    s.patch("/sessions/{session_id}", json!({"status": "open"}));
-    s.by(
-        Who::Rider,
-        "POST",
-        "/sessions/{session_id}/entries/{entry_id}/rides",
-        go(trio.other("second go"), 2, &["jumped", "jumped", "refusal"]),
-    );
-    let told = s.post(
-        "/rides",
-        json!({"rides": [with(go(trio.other("first go again"), 1, &["jumped", "jumped", "jumped"]), json!({"entry_id": s.id("entry_id")}))]}),
-    );
-    let _ = told;
-    s.post("/sessions/{session_id}/entries/{entry_id}/rides/{ride_id}/choice", json!({"keep": true}));
-    s.post(
-        "/sessions/{session_id}/entries/{entry_id}/rides/{ride_id}/corrections",
-        go(trio.other("corrected"), 1, &["jumped", "jumped"]),
-    );
-    let down = |s: &Steps, id: &str| {
-        json!({"id": s.id(id), "from_date": "2026-06-01", "free_from_date": "2026-06-25",
-        "scope": "riding", "source": "trainer", "reason": s.named("rest")})
-    };
-    s.post("/horses/{horse_id}/stand-downs", down(&s, "horse_stand_down_id"));
-    s.patch("/horses/{horse_id}/stand-downs/{stand_down_id}", json!({"free_from_date": "2026-06-26"}));
-    s.post(
-        "/horses/{horse_id}/stand-downs/{stand_down_id}/clearance",
-        json!({"cleared_on": "2026-06-01", "note": s.named("fit")}),
-    );
-    s.post("/people/{person_id}/stand-downs", down(&s, "rider_stand_down_id"));
-    s.patch("/people/{person_id}/stand-downs/{stand_down_id}", json!({"free_from_date": "2026-06-26"}));
-    s.post(
-        "/people/{person_id}/stand-downs/{stand_down_id}/clearance",
-        json!({"cleared_on": "2026-06-01", "note": s.named("well")}),
-    );
-    s.delete("/sessions/{session_id}/rail-links/{rail_link_id}");
-    s.delete("/invitations/{invitation_id}");
-    s.delete("/horses/{horse_id}/workload-limits/{workload_limit_id}");
-    s.delete("/horses/{horse_id}/outings/{spare_outing_id}");
-    s.patch("/sessions/{joined_id}", json!({"status": "cancelled"}));
-    s.delete("/people/{child_id}/guardians/{guardian_id}");
-    s.delete("/horses/{horse_id}/ownerships/{ownership_id}");
-    s.delete("/horses/{horse_id}/pairings/{pairing_id}");
-    s.delete("/exercises/{spare_exercise_id}");
-    s.delete("/fence-sets/{spare_fence_set_id}");
-    s.delete("/people/{spare_person_id}");
-    s.delete("/horses/{pony_id}");
-    s.delete("/arenas/{spare_arena_id}");
-    s.answers
 }

@@ -12,12 +12,15 @@ pub enum Who {
     Rider,
     Owner,
     Guardian,
+    /// A second trainer, who loses the role.
+    Deputy,
 }
 
+/// Those who read.
 pub const CALLERS: [Who; 4] = [Who::Trainer, Who::Rider, Who::Owner, Who::Guardian];
 
 /// The names of all ids, as addresses and bodies name them; other horses and people stand beside those.
-const IDS: [&str; 28] = [
+const IDS: [&str; 41] = [
     "horse_id",
     "pony_id",
     "rider_id",
@@ -46,7 +49,24 @@ const IDS: [&str; 28] = [
     "spare_arena_id",
     "spare_fence_set_id",
     "spare_exercise_id",
+    "spare_pairing_id",
+    "spare_ownership_id",
+    "deputy_id",
+    "deputy_link_id",
+    "beside_id",
+    "later_id",
+    "later_entry_id",
+    "last_id",
+    "last_entry_id",
+    "past_id",
+    "past_entry_id",
+    "welcome_id",
+    "unknown_id",
 ];
+
+/// Ids before and after any that somebody makes.
+const LOWEST: &str = "00000000-0000-7000-8000-000000000001";
+const HIGHEST: &str = "ffffffff-ffff-7fff-bfff-fffffffffffe";
 
 /// One of the barns.
 pub struct Twin {
@@ -59,6 +79,7 @@ pub struct Twin {
 }
 
 pub struct Trio {
+    pub world: World,
     /// Ordered by id: what is found first differs with it.
     pub barns: [Twin; 3],
     pub ids: BTreeMap<String, String>,
@@ -67,6 +88,8 @@ pub struct Trio {
     others: RefCell<BTreeMap<String, String>>,
     /// The barn and the secret of each link to a session.
     pub rail_links: RefCell<Vec<(String, String)>>,
+    /// The secret of an invitation that nobody has accepted yet, by its barn.
+    pub welcomes: RefCell<BTreeMap<String, String>>,
     /// Operations that were taken with success.
     pub taken: RefCell<BTreeSet<(String, String)>>,
 }
@@ -81,16 +104,18 @@ fn account(anonymous: &Client, extra: Value) -> Client {
 }
 
 impl Trio {
+    /// Founds them on a server of their own: their ids are there once.
     pub fn found(world: &World) -> Self {
+        let world = world.apart();
         let anonymous = world.anonymous();
-        let mut ids = [fresh(), fresh(), fresh()];
-        ids.sort();
+        let ids = [LOWEST.to_owned(), fresh(), HIGHEST.to_owned()];
         let barn = |id: &str, tag: &str| {
             json!({"id": id, "name": format!("{tag} meadow"), "time_zone": "Europe/Lisbon", "units": "metric", "labels": "british",
                 "riders_confirm": true})
         };
-        let trainer = account(&anonymous, json!({"barn": barn(&ids[1], "MID")}));
-        for (id, tag) in [(&ids[0], "LOW"), (&ids[2], "TOP")] {
+        // in the order of their ids, so that the lowest comes first whichever way a query goes through them
+        let trainer = account(&anonymous, json!({"barn": barn(&ids[0], "LOW")}));
+        for (id, tag) in [(&ids[1], "MID"), (&ids[2], "TOP")] {
             trainer.post("/api/v1/barns", barn(id, tag)).expect(201);
         }
         let me = trainer.get("/api/v1/me").expect(200);
@@ -105,15 +130,17 @@ impl Trio {
         named.insert("person_id".to_owned(), named["rider_id"].clone());
         // the accounts of others come with a barn that nobody reads, so that they can join the three
         let mut clients = BTreeMap::from([(Who::Trainer, trainer)]);
-        for who in [Who::Rider, Who::Owner, Who::Guardian] {
+        for who in [Who::Rider, Who::Owner, Who::Guardian, Who::Deputy] {
             clients.insert(who, account(&anonymous, json!({"barn": barn(&fresh(), "ELS")})));
         }
         Self {
+            world,
             barns,
             ids: named,
             clients,
             others: RefCell::default(),
             rail_links: RefCell::default(),
+            welcomes: RefCell::default(),
             taken: RefCell::default(),
         }
     }
@@ -133,7 +160,7 @@ impl Trio {
 
     /// The address in this barn. Which stand-down or person is meant depends on what comes before.
     pub fn fill(&self, twin: &Twin, template: &str) -> String {
-        let mut path = template.replace("{barn_id}", &twin.id);
+        let mut path = template.replace("{barn_id}", &twin.id).replace("{trainer_id}", &twin.trainer_id);
         if template.contains("/guardians") {
             path = path.replace("{person_id}", self.id("child_id"));
         }
@@ -150,8 +177,24 @@ impl Trio {
     /// stand in any of them.
     #[track_caller]
     pub fn write(&self, twin: &Twin, who: Who, method: &str, template: &str, body: Value) -> Answer {
+        let answer = self.ask(twin, who, method, template, &body);
+        assert!(
+            (200..300).contains(&answer.status),
+            "{method} {template}\n{body}\n{} {}",
+            answer.status,
+            answer.text()
+        );
+        if template.ends_with("/rail-links") {
+            self.rail_links.borrow_mut().push((twin.id.clone(), answer.text_of("secret")));
+        }
         let template = format!("/api/v1/barns/{{barn_id}}{template}");
-        let path = self.fill(twin, &template);
+        self.taken.borrow_mut().insert((method.to_owned(), self.known(&template)));
+        answer
+    }
+
+    /// The same, whatever it is answered.
+    pub fn ask(&self, twin: &Twin, who: Who, method: &str, template: &str, body: &Value) -> Answer {
+        let path = self.fill(twin, &format!("/api/v1/barns/{{barn_id}}{template}"));
         let client = self.client(who);
         let key = format!("twin-step-{:04}", twin.steps.replace_with(|n| *n + 1));
         let ask = client.ask(method, &path);
@@ -159,13 +202,7 @@ impl Trio {
         let etag = changed.map(|changed| client.get(changed).expect(200).header("etag")).unwrap_or_default();
         let ask = if etag.is_empty() { ask } else { ask.if_match(&etag) };
         let ask = if method == "POST" { ask.key(&key) } else { ask };
-        let answer = if method == "DELETE" { ask.send() } else { ask.json(&body).send() };
-        assert!((200..300).contains(&answer.status), "{method} {path}\n{body}\n{} {}", answer.status, answer.text());
-        if template.ends_with("/rail-links") {
-            self.rail_links.borrow_mut().push((twin.id.clone(), answer.text_of("secret")));
-        }
-        self.taken.borrow_mut().insert((method.to_owned(), self.known(&template)));
-        answer
+        if method == "DELETE" { ask.send() } else { ask.json(body).send() }
     }
 
     /// The template as the document has it: steps may name an id of their own kind.
@@ -176,6 +213,7 @@ impl Trio {
             ("{pony_id}", "{horse_id}"),
             ("{pony_pairing_id}", "{pairing_id}"),
             ("{child_id}", "{person_id}"),
+            ("{deputy_id}", "{person_id}"),
         ] {
             known = known.replace(own, documented);
         }
