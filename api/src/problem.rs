@@ -127,14 +127,14 @@ impl Problem {
         Self::new(kind).with_errors(vec![FieldError::new(pointer, code, message)])
     }
 
-    /// A field of the body that breaks a rule.
-    pub fn invalid(pointer: &str, message: impl Into<String>) -> Self {
-        Self::field(Kind::InvalidBody, pointer, "invalid", message)
+    /// A field or parameter, well-formed by itself, that does not fit the others, what stands there, or the day.
+    pub fn at_odds(pointer: &str, message: impl Into<String>) -> Self {
+        Self::field(Kind::AtOdds, pointer, "invalid", message)
     }
 
     /// A field of the body that names something this caller does not know.
     pub fn unknown_reference(pointer: &str, what: &str) -> Self {
-        Self::field(Kind::InvalidBody, pointer, "not_found", format!("names no {what} of this barn"))
+        Self::field(Kind::AtOdds, pointer, "not_found", format!("names no {what} of this barn"))
     }
 
     #[must_use]

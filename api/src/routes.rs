@@ -1,4 +1,5 @@
 //! One registration gives the route, its document, its guard, `x-access`, 405 with Allow, and the problem answers.
+mod alternatives;
 pub mod document;
 mod example;
 mod links;

@@ -1,5 +1,7 @@
 //! What crosses the wire: bounded texts, lists, changes, pages; and how a body is read so that every
 //! bad field is named at once.
+pub mod bounded;
+pub mod either;
 pub mod input;
 pub mod json;
 pub mod leaf;

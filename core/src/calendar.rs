@@ -4,6 +4,8 @@ use jiff::tz::TimeZone;
 use jiff::{Span, Timestamp};
 use std::fmt;
 
+pub mod moment;
+
 /// A moment, cut to microseconds so that both databases keep it exactly.
 ///
 /// ```
@@ -190,6 +192,12 @@ impl Zone {
         TimeZone::get(name).map(Self).map_err(|_| UnknownZone)
     }
 
+    /// All names that the database has.
+    #[must_use]
+    pub fn names() -> Vec<String> {
+        jiff::tz::db().available().map(|name| name.to_string()).collect()
+    }
+
     /// Coordinated universal time.
     #[must_use]
     pub const fn utc() -> Self {
@@ -221,6 +229,7 @@ mod schema {
             ObjectBuilder::new()
                 .schema_type(Type::String)
                 .format(Some(SchemaFormat::KnownFormat(KnownFormat::DateTime)))
+                .pattern(Some(super::moment::DATE_TIME))
                 .min_length(Some(20))
                 .max_length(Some(35))
                 .description(Some("A moment, RFC 3339; answers are in UTC."))
@@ -235,6 +244,7 @@ mod schema {
             ObjectBuilder::new()
                 .schema_type(Type::String)
                 .format(Some(SchemaFormat::KnownFormat(KnownFormat::Date)))
+                .pattern(Some(super::moment::DATE))
                 .min_length(Some(10))
                 .max_length(Some(10))
                 .description(Some("A date on the barn's calendar."))

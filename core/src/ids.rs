@@ -84,9 +84,25 @@ impl<T> serde::Serialize for Id<T> {
         self.0.serialize(serializer)
     }
 }
+/// Reads a UUID in its usual form only, as its schema says: 36 characters with hyphens.
+struct Hyphenated;
+
+impl serde::de::Visitor<'_> for Hyphenated {
+    type Value = Uuid;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a UUID such as 01890a5d-ac96-774b-bcce-b302099a8057")
+    }
+
+    fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Uuid, E> {
+        let whole = (text.len() == 36).then(|| Uuid::try_parse(text).ok()).flatten();
+        whole.ok_or_else(|| E::custom("must be a UUID such as 01890a5d-ac96-774b-bcce-b302099a8057"))
+    }
+}
+
 impl<'de, T> serde::Deserialize<'de> for Id<T> {
     fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        Uuid::deserialize(deserializer).map(Self::new)
+        deserializer.deserialize_str(Hyphenated).map(Self::new)
     }
 }
 

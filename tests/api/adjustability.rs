@@ -151,7 +151,7 @@ on_both! {
         assert_eq!(before["attempts"], json!(2));
         near(&before["short_end"]["stride_m"], range.short_end().stride_m.get());
         assert_eq!(before["counts"], Value::Null);
-        let refused = world.trainer.get(&format!("{at}?as_of=2026-06-02")).refused(422, "invalid_query");
+        let refused = world.trainer.get(&format!("{at}?as_of=2026-06-02")).refused(409, "at_odds");
         assert_eq!(refused.pointers(), ["?as_of"]);
     }
 
@@ -186,7 +186,6 @@ on_both! {
         let fixed = world.trainer.get(&world.at(&format!("horses/{horse}/{NEXT}&combination=true"))).expect(200);
         assert_eq!(fixed["status"], json!("fixed"));
         for (query, pointer) in [
-            ("next-ask?distance_m=2&first_height_cm=100&second_height_cm=100", "?distance_m"),
             ("next-ask?distance_m=66ft&first_height_cm=100&second_height_cm=100", "?distance_m"),
             ("next-ask?distance_m=20&first_height_cm=300&second_height_cm=100", "?first_height_cm"),
             ("next-ask?distance_m=20&first_height_cm=100&second_height_cm=100&side=left", "?side"),
@@ -194,6 +193,9 @@ on_both! {
             let refused = world.trainer.get(&world.at(&format!("horses/{horse}/{query}"))).refused(422, "invalid_query");
             assert_eq!(refused.pointers(), [pointer]);
         }
+        let close = "next-ask?distance_m=2&first_height_cm=100&second_height_cm=100";
+        let refused = world.trainer.get(&world.at(&format!("horses/{horse}/{close}"))).refused(409, "at_odds");
+        assert_eq!(refused.pointers(), ["?distance_m"]);
     }
 
     fn a_pair_borrows_from_the_horse_and_each_sees_their_own(world) {
@@ -247,9 +249,9 @@ on_both! {
         near(&card(&ash, &body).expect(200)["shortest_m"], range.short_end().stride_m.get());
         let horse_range = fit(&known, day(TODAY), metres(3.5), &settings);
         near(&card(&owner, &body).expect(200)["shortest_m"], horse_range.short_end().stride_m.get());
-        assert_eq!(card(&stranger, &body).refused(422, "invalid_body").pointers(), ["/horse_id"]);
+        assert_eq!(card(&stranger, &body).refused(409, "at_odds").pointers(), ["/horse_id"]);
         let by_pair = json!({"pairing_id": with_robin, "distance_m": LINE_M, "first_height_cm": 80, "second_height_cm": 90});
         card(&robin, &by_pair).expect(200);
-        assert_eq!(card(&ash, &by_pair).refused(422, "invalid_body").pointers(), ["/pairing_id"]);
+        assert_eq!(card(&ash, &by_pair).refused(409, "at_odds").pointers(), ["/pairing_id"]);
     }
 }

@@ -70,9 +70,12 @@ on_both! {
     }
 
     fn what_does_not_fit_is_named(world) {
+        let post = |body: Value| world.trainer.post(&world.at("arenas"), body);
         let refused = |body: Value, pointers: &[&str]| {
-            let answer = world.trainer.post(&world.at("arenas"), body).refused(422, "invalid_body");
-            assert_eq!(answer.pointers(), pointers);
+            assert_eq!(post(body).refused(409, "at_odds").pointers(), pointers);
+        };
+        let malformed = |body: Value, pointers: &[&str]| {
+            assert_eq!(post(body).refused(422, "invalid_body").pointers(), pointers);
         };
         let with = |field: &str, value: Value| {
             let mut body = school();
@@ -81,18 +84,21 @@ on_both! {
         };
         refused(with("letters", json!("20x40")), &["/letters"]);
         refused(with("width_m", json!(61.0)), &["/letters", "/width_m"]);
-        refused(with("sessions_at_once", json!(11)), &["/sessions_at_once"]);
+        malformed(with("width_m", json!(9.9)), &["/width_m"]);
+        malformed(with("length_m", json!(300.1)), &["/length_m"]);
+        malformed(with("sessions_at_once", json!(11)), &["/sessions_at_once"]);
+        malformed(with("obstructions", json!([{"name": "a", "x_m": 1, "y_m": 1, "length_m": 0, "width_m": 1}])), &["/obstructions/0/length_m"]);
         let opening = |opens: &str, closes: &str| json!({"weekday": "friday", "opens": opens, "closes": closes});
         refused(with("hours", json!([opening("12:00", "08:00")])), &["/hours/0/closes"]);
         refused(with("hours", json!([opening("08:00", "12:00"), opening("11:59", "13:00")])), &["/hours/1"]);
-        refused(with("hours", json!([opening("8:00", "12:00")])), &["/hours/0/opens"]);
+        malformed(with("hours", json!([opening("8:00", "12:00")])), &["/hours/0/opens"]);
         let outside = json!({"name": "shed", "x_m": 58.0, "y_m": 0.0, "length_m": 3.0, "width_m": 2.0});
         refused(with("obstructions", json!([outside])), &["/obstructions/0"]);
         // letters may be dropped and the arena cut in one change
         let made = world.trainer.post(&world.at("arenas"), school()).expect(201);
         let at = world.at(&format!("arenas/{}", made.id()));
         let cut = world.trainer.patch(&at, &made.etag(), json!({"length_m": 45.0}));
-        assert_eq!(cut.refused(422, "invalid_body").pointers(), ["/letters"]);
+        assert_eq!(cut.refused(409, "at_odds").pointers(), ["/letters"]);
         world.trainer.patch(&at, &made.etag(), json!({"length_m": 45.0, "letters": "none"})).expect(200);
     }
 

@@ -66,6 +66,49 @@ on_both! {
         assert!(!quoted.iter().any(control), "{quoted:?}");
     }
 
+    fn a_whole_number_is_one_however_it_is_written(world) {
+        let arena = |places: &str| {
+            let body = format!(r#"{{"name": "School", "length_m": 60, "width_m": 2e1, "sessions_at_once": {places}}}"#);
+            world.trainer.ask("POST", &world.at("arenas")).key(&fresh()).bytes("application/json", body.as_bytes()).send()
+        };
+        for whole in ["2", "2.0", "2e0", "20e-1"] {
+            assert_eq!(arena(whole).expect(201)["sessions_at_once"], json!(2), "{whole}");
+        }
+        for other in ["2.5", "-2", "-0.0", "2e9", "9007199254740993", "1e300", "\"2\"", "true"] {
+            assert_eq!(arena(other).refused(422, "invalid_body").pointers(), ["/sessions_at_once"], "{other}");
+        }
+        assert_eq!(world.trainer.get(&world.at("arenas?limit=1.0")).expect(200).items().len(), 1);
+        for limit in ["1.5", "+1", "%201", "1e9", "", "one"] {
+            let refused = world.trainer.get(&world.at(&format!("arenas?limit={limit}"))).refused(422, "invalid_query");
+            assert_eq!(refused.pointers(), ["?limit"], "{limit}");
+        }
+    }
+
+    fn ids_and_moments_are_written_in_one_way(world) {
+        let horse = |id: &str| world.trainer.post(&world.at("horses"), json!({"id": id, "name": "B", "profile": "horse"}));
+        let id = fresh();
+        let (bare, braced, named) = (id.replace('-', ""), format!("{{{id}}}"), format!("urn:uuid:{id}"));
+        for other in [bare.as_str(), braced.as_str(), named.as_str(), "0", ""] {
+            assert_eq!(horse(other).refused(422, "invalid_body").pointers(), ["/id"], "{other}");
+        }
+        assert_eq!(horse(&id.to_uppercase()).expect(201).id(), id);
+        let arena = world.make("arenas", json!({"name": "School", "length_m": 60, "width_m": 20}));
+        let taken = |from: &str| {
+            let from = from.replace('+', "%2B").replace(' ', "%20");
+            world.trainer.get(&world.at(&format!("arenas/{arena}/calendar?from={from}&to=2026-06-05T00:00:00Z")))
+        };
+        for good in ["2026-06-04T16:00:00Z", "2026-06-04T16:00:00.5+01:00", "2026-06-04T16:00:00.123456789-00:00"] {
+            taken(good).expect(200);
+        }
+        for other in [
+            "2026-06-04t16:00:00z", "2026-06-04 16:00:00Z", "2026-06-04T16:00:60Z", "2026-06-04T16:00Z", "2026-06-04T16:00:00",
+            "2026-06-04T16:00:00+0100", "2026-06-04T16:00:00,5Z", "2026-06-04T16:00:00.Z", "2026-06-04T24:00:00Z",
+            "20260604T160000Z", "2026-02-29T16:00:00Z", "1899-12-31T16:00:00Z", "2200-01-01T00:00:00Z", "0000-01-01T00:00:00Z",
+        ] {
+            assert_eq!(taken(other).refused(422, "invalid_query").pointers(), ["?from"], "{other}");
+        }
+    }
+
     fn too_large(world) {
         let body = vec![b' '; 2 * 1024 * 1024 + 1];
         post(world, &body).refused(413, "too_large");

@@ -54,15 +54,28 @@ on_both! {
         near(&ask(json!({"distance": "17.5 m"})).expect(200)["distance_m"], 17.5, 1e-9);
         for (fault, pointer) in [
             (json!({"distance": "69"}), "/distance"),
+            (json!({"distance": "69 \u{7}"}), "/distance"),
+            (json!({"distance": "69\tft"}), "/distance"),
             (json!({"distance": "69 ft", "distance_m": 21.0}), "/distance"),
+            (json!({"distance": null, "distance_m": 21.0}), "/distance"),
             (json!({}), "/distance_m"),
             (json!({"distance_m": 0.0}), "/distance_m"),
+            (json!({"distance_m": 200.1}), "/distance_m"),
             (json!({"distance_m": "69 ft"}), "/distance_m"),
             (json!({"distance_m": 21.0, "horse": {"normal_stride_m": 9.0}}), "/horse/normal_stride_m"),
-            (json!({"distance_m": 21.0, "horse": {"shortest_m": 4.0, "longest_m": 3.0}}), "/horse/shortest_m"),
             (json!({"distance_m": 21.0, "step_m": 0.0}), "/step_m"),
         ] {
-            assert_eq!(ask(fault.clone()).refused(422, "invalid_body").pointers(), [pointer], "{fault}");
+            let refused = ask(fault.clone()).refused(422, "invalid_body");
+            assert_eq!(refused.pointers(), [pointer], "{fault}");
+            assert!(!refused["errors"][0]["message"].as_str().unwrap().contains(char::is_control), "{fault}");
+        }
+        for (fault, pointer) in [
+            (json!({"distance": "0 ft"}), "/distance"),
+            (json!({"distance": "201 m"}), "/distance"),
+            (json!({"distance": "99999999999 m"}), "/distance"),
+            (json!({"distance_m": 21.0, "horse": {"shortest_m": 4.0, "longest_m": 3.0}}), "/horse/shortest_m"),
+        ] {
+            assert_eq!(ask(fault.clone()).refused(409, "at_odds").pointers(), [pointer], "{fault}");
         }
     }
 
@@ -111,15 +124,17 @@ on_both! {
         let refused = |change: Value, pointer: &str| {
             let mut body = body.clone();
             body.as_object_mut().unwrap().extend(change.as_object().unwrap().clone());
-            let answer = reckon(&world.trainer, "/api/v1/group-distances", &body).refused(422, "invalid_body");
+            let answer = reckon(&world.trainer, "/api/v1/group-distances", &body);
             assert_eq!(answer.pointers(), [pointer]);
+            answer
         };
-        refused(json!({"members": []}), "/members");
-        refused(json!({"members": vec![json!({}); 13]}), "/members");
-        refused(json!({"distance_min_m": 30.0}), "/distance_min_m");
-        refused(json!({"distance_max_m": 201.0}), "/distance_max_m");
-        refused(json!({"served_ratio": 0.9}), "/served_ratio");
-        refused(json!({"members": [{"horse": {"calibration": 2.0}}]}), "/members/0/horse/calibration");
+        refused(json!({"members": []}), "/members").refused(422, "invalid_body");
+        refused(json!({"members": vec![json!({}); 13]}), "/members").refused(422, "invalid_body");
+        refused(json!({"distance_min_m": 30.0}), "/distance_min_m").refused(409, "at_odds");
+        refused(json!({"distance_max_m": 201.0}), "/distance_max_m").refused(422, "invalid_body");
+        refused(json!({"served_ratio": 0.9}), "/served_ratio").refused(422, "invalid_body");
+        refused(json!({"members": [{"horse": {"calibration": 2.0}}]}), "/members/0/horse/calibration")
+            .refused(422, "invalid_body");
     }
 
     fn horses_of_the_barn_bring_their_own_strides(world) {
@@ -140,9 +155,9 @@ on_both! {
         let foreign = world.elsewhere().horse("Elsewhere");
         let mut body = group;
         body["members"][1]["horse_id"] = json!(foreign);
-        let refused = reckon(&world.trainer, &world.at("group-distances"), &body).refused(422, "invalid_body");
+        let refused = reckon(&world.trainer, &world.at("group-distances"), &body).refused(409, "at_odds");
         assert_eq!(refused.pointers(), ["/members/1/horse_id"]);
-        let refused = reckon(&world.trainer, &world.at("lines"), &line(&foreign)).refused(422, "invalid_body");
+        let refused = reckon(&world.trainer, &world.at("lines"), &line(&foreign)).refused(409, "at_odds");
         assert_eq!(refused.pointers(), ["/horse_id"]);
     }
 }

@@ -1,4 +1,4 @@
-//! Which fault of a request is told first: 401, 404, 403, then 413, 415 and 400, then 428 and 412, then 422,
+//! Which fault of a request is told first: 401, 404, 403, then 413, 415 and 400, then 428, then 422, then 412,
 //! then 409. And what does not depend on the resource: methods, ETags, repetitions.
 use stridewright_tests::client::fresh;
 use stridewright_tests::{json, on_both};
@@ -43,9 +43,15 @@ on_both! {
         ask().bytes("text/plain", b"{}").send().refused(415, "unsupported_media_type");
         ask().bytes("application/json", BAD).send().refused(400, "bad_request");
         ask().json(&bad_field).send().refused(428, "if_match_required");
-        ask().if_match("\"v9\"").json(&bad_field).send().refused(412, "changed_meanwhile");
-        ask().if_match("W/\"v1\"").json(&good).send().refused(412, "changed_meanwhile");
-        ask().if_match("*").json(&good).send().refused(412, "changed_meanwhile");
+        ask().if_match("\"v9\"").json(&bad_field).send().refused(422, "invalid_body");
+        ask().if_match("\"v9\"").json(&good).send().refused(412, "changed_meanwhile");
+        let future = json!({"normal_stride": {"stride_m": 3.7, "source": "taped", "measured_on": "2026-06-02"}});
+        ask().if_match("\"v9\"").json(&future).send().refused(412, "changed_meanwhile");
+        ask().if_match("\"v1\"").json(&future).send().refused(409, "at_odds");
+        for malformed in ["W/\"v1\"", "*", "v1", "\"v1", "\"v1\",", "\"abc\"", "\"v1\" \"v2\"", "\"v\"", ""] {
+            let refused = ask().if_match(malformed).json(&bad_field).send().refused(400, "bad_request");
+            assert_eq!(refused.pointers(), ["If-Match"], "{malformed}");
+        }
         ask().if_match("\"v1\"").json(&bad_field).send().refused(422, "invalid_body");
         ask().if_match("\"v0\", \"v1\"").json(&good).send().expect(200);
         ask().if_match("\"v1\"").json(&good).send().refused(412, "changed_meanwhile");

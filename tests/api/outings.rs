@@ -8,10 +8,13 @@ fn lesson(day: &str, efforts: u32) -> Value {
 on_both! {
     fn planned_and_then_jumped(world) {
         let outings = world.at(&format!("horses/{}/outings", world.horse("Bramble")));
-        let when = "either at or on_date says when, and not both";
-        for body in [json!({"kind": "other"}), json!({"kind": "other", "on_date": "2026-06-04", "at": "2026-06-04T09:00:00Z"})] {
+        let both = json!({"kind": "other", "on_date": "2026-06-04", "at": "2026-06-04T09:00:00Z"});
+        for (body, pointer, rule) in [
+            (json!({"kind": "other"}), "/at", "is required, or else on_date"),
+            (both, "/on_date", "must not stand beside at"),
+        ] {
             let refused = world.trainer.post(&outings, body).refused(422, "invalid_body");
-            assert_eq!((refused.pointers(), &refused["errors"][0]["message"]), (vec!["/at".to_owned(), "/on_date".to_owned()], &json!(when)));
+            assert_eq!((refused.pointers(), &refused["errors"][0]["message"]), (vec![pointer.to_owned()], &json!(rule)));
         }
         let made = world.trainer.post(&outings, lesson("2026-06-01", 20)).expect(201);
         assert_eq!((&made["status"], &made["done"], &made["warnings"]), (&json!("booked"), &Value::Null, &Value::Null));
@@ -19,7 +22,7 @@ on_both! {
         let moved = world.trainer.patch(&one, "\"v1\"", json!({"at": "2026-06-02T09:00:00Z"})).expect(200);
         assert_eq!((&moved["at"], &moved["on_date"]), (&json!("2026-06-02T09:00:00Z"), &Value::Null));
         let done = json!({"done": {"efforts": 24, "height_cm": 95}});
-        let refused = world.trainer.patch(&one, "\"v2\"", done.clone()).refused(422, "invalid_body");
+        let refused = world.trainer.patch(&one, "\"v2\"", done.clone()).refused(409, "at_odds");
         assert_eq!(refused.pointers(), ["/done"]);
         world.trainer.patch(&one, "\"v2\"", json!({"on_date": "2026-06-01"})).expect(200);
         let closed = world.trainer.patch(&one, "\"v3\"", done).expect(200);
@@ -85,12 +88,12 @@ on_both! {
         let made = rider.post(&outings, by(&rider.person_id)).expect(201);
         assert_eq!(made["rider_id"], json!(rider.person_id));
         for unknown in [&second.person_id, &stranger.person_id] {
-            let refused = rider.post(&outings, by(unknown)).refused(422, "invalid_body");
+            let refused = rider.post(&outings, by(unknown)).refused(409, "at_odds");
             assert_eq!((refused.pointers(), &refused["errors"][0]["code"]), (vec!["/rider_id".to_owned()], &json!("not_found")));
         }
         owner.post(&outings, by(&second.person_id)).expect(201);
-        assert_eq!(owner.post(&outings, by(&stranger.person_id)).refused(422, "invalid_body").pointers(), ["/rider_id"]);
-        assert_eq!(world.trainer.post(&outings, by(&owner.person_id)).refused(422, "invalid_body").pointers(), ["/rider_id"]);
+        assert_eq!(owner.post(&outings, by(&stranger.person_id)).refused(409, "at_odds").pointers(), ["/rider_id"]);
+        assert_eq!(world.trainer.post(&outings, by(&owner.person_id)).refused(409, "at_odds").pointers(), ["/rider_id"]);
         // who rode is for the owner, the trainer and the rider to know
         assert_eq!(second.get(&made.header("location")).expect(200)["rider_id"], Value::Null);
         assert_eq!(owner.get(&made.header("location")).expect(200)["rider_id"], json!(rider.person_id));

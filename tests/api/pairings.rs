@@ -9,10 +9,10 @@ on_both! {
         let ownerships = format!("{horse}/ownerships");
         owner.get(&horse).refused(404, "not_found");
         let body = |person: &str| json!({"person_id": person, "kind": "lessee"});
-        let refused = world.trainer.post(&ownerships, body(&rider.person_id)).refused(422, "invalid_body");
+        let refused = world.trainer.post(&ownerships, body(&rider.person_id)).refused(409, "at_odds");
         assert_eq!((refused.pointers(), &refused["errors"][0]["code"]), (vec!["/person_id".to_owned()], &json!("invalid")));
         for stranger in [fresh(), world.elsewhere().trainer.person_id.clone()] {
-            let refused = world.trainer.post(&ownerships, body(&stranger)).refused(422, "invalid_body");
+            let refused = world.trainer.post(&ownerships, body(&stranger)).refused(409, "at_odds");
             assert_eq!(refused["errors"][0]["code"], "not_found");
         }
         let made = world.trainer.post(&ownerships, body(&owner.person_id)).expect(201);
@@ -38,11 +38,11 @@ on_both! {
         let (bramble, thistle) = (world.horse("Bramble"), world.horse("Thistle"));
         let path = |horse: &str| world.at(&format!("horses/{horse}/pairings"));
         let body = |person: &str| json!({"rider_id": person, "level": "novice", "up_to_height_cm": 80});
-        let refused = world.trainer.post(&path(&bramble), body(&owner.person_id)).refused(422, "invalid_body");
+        let refused = world.trainer.post(&path(&bramble), body(&owner.person_id)).refused(409, "at_odds");
         assert_eq!(refused.pointers(), ["/rider_id"]);
         let refused = world.trainer.post(&path(&bramble), json!({"rider_id": fresh(), "level": "expert", "up_to_height_cm": 251}));
         assert_eq!(refused.refused(422, "invalid_body").pointers(), ["/level", "/up_to_height_cm"]);
-        let refused = world.trainer.post(&path(&bramble), body(&world.elsewhere().trainer.person_id)).expect(422);
+        let refused = world.trainer.post(&path(&bramble), body(&world.elsewhere().trainer.person_id)).refused(409, "at_odds");
         assert_eq!(refused["errors"][0]["code"], "not_found");
 
         let first = world.trainer.post(&path(&bramble), body(&one.person_id)).expect(201);

@@ -31,7 +31,7 @@ on_both! {
         assert_eq!(rail.get(&world.at("rides")).expect(200).each("session_id"), [json!(of.session)]);
         let of_entry = |entry: &str| with(go(&["jumped"]), json!({"entry_id": entry}));
         let mixed = json!({"rides": [of_entry(&of.entry), of_entry(&alien.entry)]});
-        let refused = rail.post(&world.at("rides"), mixed).refused(422, "invalid_body");
+        let refused = rail.post(&world.at("rides"), mixed).refused(409, "at_odds");
         assert_eq!(refused.pointers(), ["/rides/1/entry_id"]);
         rail.post(&world.at("rides"), json!({"rides": [of_entry(&of.entry)]})).expect(200);
     }
@@ -75,7 +75,7 @@ on_both! {
         let until = |at: &str| json!({"label": "Gate", "expires_at": at});
         world.trainer.post(&path, until("2026-06-02T10:00:00Z")).expect(201);
         for at in ["2026-06-02T10:00:01Z", "2026-06-01T08:00:00Z"] {
-            assert_eq!(world.trainer.post(&path, until(at)).refused(422, "invalid_body").pointers(), ["/expires_at"]);
+            assert_eq!(world.trainer.post(&path, until(at)).refused(409, "at_odds").pointers(), ["/expires_at"]);
         }
         let list = world.trainer.get(&path).expect(200);
         assert_eq!(list.items().len(), 1);

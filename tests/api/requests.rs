@@ -23,7 +23,7 @@ on_both! {
         let yard = Yard::new(world);
         let asked = yard.rider.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
         let entry = world.at(&format!("sessions/{}/entries/{}", asked.id(), asked["entries"][0]["id"].as_str().unwrap()));
-        assert_eq!(world.trainer.change(&entry, json!({"status": "declined"})).expect(422).pointers(), ["/reason"]);
+        assert_eq!(world.trainer.change(&entry, json!({"status": "declined"})).refused(409, "at_odds").pointers(), ["/reason"]);
         let declined = world.trainer.change(&entry, json!({"status": "declined", "reason": "The arena is harrowed then."})).expect(200);
         assert_eq!(declined["reason"], "The arena is harrowed then.");
         assert_eq!(world.trainer.get(&world.at(&format!("sessions/{}", asked.id()))).expect(200)["status"], "declined");
@@ -50,15 +50,15 @@ on_both! {
     fn a_rider_asks_for_themselves_ahead(world) {
         let yard = Yard::new(world);
         let mut past = session(&yard, "2026-05-20", 9, 12);
-        assert_eq!(yard.rider.post(&world.at("sessions"), past.clone()).expect(422).pointers(), ["/starts_at"]);
+        assert_eq!(yard.rider.post(&world.at("sessions"), past.clone()).refused(409, "at_odds").pointers(), ["/starts_at"]);
         world.trainer.post(&world.at("sessions"), past.clone()).expect(201);
         past["starts_at"] = json!("2026-06-03T09:00:00Z");
         past["ends_at"] = json!("2026-06-03T10:00:00Z");
         past["entries"][0]["rider_id"] = json!(yard.child);
-        assert_eq!(yard.rider.post(&world.at("sessions"), past.clone()).expect(422).pointers(), ["/entries/0/rider_id"]);
+        assert_eq!(yard.rider.post(&world.at("sessions"), past.clone()).refused(409, "at_odds").pointers(), ["/entries/0/rider_id"]);
         past["entries"][0]["rider_id"] = json!(yard.rider.person_id);
         past["entries"][0]["horse_id"] = json!(yard.second_horse);
-        assert_eq!(yard.rider.post(&world.at("sessions"), past).expect(422).pointers(), ["/entries/0/horse_id"]);
+        assert_eq!(yard.rider.post(&world.at("sessions"), past).refused(409, "at_odds").pointers(), ["/entries/0/horse_id"]);
         yard.owner.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).refused(403, "forbidden");
     }
 

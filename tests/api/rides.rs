@@ -119,7 +119,7 @@ on_both! {
         assert_eq!(counted(world, &of), 3);
 
         let mixed = with(go(&["jumped"]), json!({"withdrawn": true}));
-        assert_eq!(world.trainer.post(&corrections(&new), mixed).refused(422, "invalid_body").pointers(), ["/fences"]);
+        assert_eq!(world.trainer.post(&corrections(&new), mixed).refused(409, "at_odds").pointers(), ["/fences"]);
         let none = json!({"withdrawn": true, "note": "that was the other bay"});
         let none = world.trainer.post(&corrections(&new), none).expect(201);
         assert_eq!((&none["standing"], &none["efforts"], jumps_of(&none)), (&json!("withdrawn"), &json!(0), &json!(0)));
@@ -137,14 +137,14 @@ on_both! {
         let exercise = world.make("exercises", json!({"name": "One line", "revision": revision}));
         let attempt = json!({"attempts": [{"line": "1-2", "asked": 5, "ridden": 5}]});
         let body = with(go(&["jumped", "jumped"]), attempt.clone());
-        let unknown = world.trainer.post(&of.rides, body.clone()).refused(422, "invalid_body");
+        let unknown = world.trainer.post(&of.rides, body.clone()).refused(409, "at_odds");
         assert_eq!(
             unknown.pointers(),
             ["/attempts/0/distance_m", "/attempts/0/first_height_cm", "/attempts/0/second_height_cm"]
         );
         set_exercise(world, &of.session, &exercise);
         let half = with(go(&["jumped"]), attempt);
-        assert_eq!(world.trainer.post(&of.rides, half).refused(422, "invalid_body").pointers(), ["/attempts/0/line"]);
+        assert_eq!(world.trainer.post(&of.rides, half).refused(409, "at_odds").pointers(), ["/attempts/0/line"]);
         let ride = world.trainer.post(&of.rides, body).expect(201);
         let as_set = &ride["attempts"][0];
         assert_eq!((&as_set["distance_m"], &as_set["second_height_cm"]), (&json!(21.0), &json!(95)));
@@ -182,7 +182,7 @@ on_both! {
         let bad = json!({"go": 0, "fences": [{"fence": "1", "outcome": "flew"}, {"fence": "2"}], "extra": 1});
         let refused = world.trainer.post(&of.rides, bad).refused(422, "invalid_body");
         assert_eq!(refused.pointers(), ["/extra", "/fences/0/outcome", "/fences/1/outcome", "/go"]);
-        let after = world.trainer.post(&of.rides, go(&["fall", "jumped"])).refused(422, "invalid_body");
+        let after = world.trainer.post(&of.rides, go(&["fall", "jumped"])).refused(409, "at_odds");
         assert_eq!(after.pointers(), ["/fences/1"]);
         let session = session_of(world, "jumping");
         let loose = entry_of(world, &session, None, None, "booked");
@@ -221,7 +221,7 @@ on_both! {
         assert_eq!(found(&format!("rider_id={}", rider.person_id)), 1);
         // without a time the planned start stands for it
         assert_eq!((found("from=2026-06-01"), found("to=2026-05-31"), found("from=2026-06-02")), (1, 1, 0));
-        world.trainer.get(&format!("{all}?from=2026-06-02&to=2026-06-01")).refused(422, "invalid_query");
+        world.trainer.get(&format!("{all}?from=2026-06-02&to=2026-06-01")).refused(409, "at_odds");
         let page = world.trainer.get(&format!("{all}?limit=1")).expect(200);
         let next = world.trainer.get(&format!("{all}?limit=1&cursor={}", page.text_of("next_cursor"))).expect(200);
         assert_ne!(page.items()[0]["id"], next.items()[0]["id"]);
@@ -263,7 +263,7 @@ on_both! {
         let good = |outcomes: &[&str]| with(go(outcomes), json!({"entry_id": of.entry, "id": fresh()}));
         let lost = with(good(&["jumped"]), json!({"entry_id": fresh()}));
         let bad = json!({"rides": [good(&["jumped"]), good(&["fall", "jumped"]), lost]});
-        let refused = world.trainer.post(&path, bad).refused(422, "invalid_body");
+        let refused = world.trainer.post(&path, bad).refused(409, "at_odds");
         assert_eq!(refused.pointers(), ["/rides/1/fences/1", "/rides/2/entry_id"]);
         let first = good(&["jumped"]);
         let at_odds = with(first.clone(), json!({"fences": []}));
@@ -275,7 +275,7 @@ on_both! {
         let theirs = entry_of(world, &of.session, Some(of.horse.clone()), Some(&rider), "booked");
         let own_ride = with(go(&["jumped"]), json!({"entry_id": theirs.entry}));
         let mixed = json!({"rides": [own_ride, good(&["jumped"])]});
-        assert_eq!(rider.post(&path, mixed).refused(422, "invalid_body").pointers(), ["/rides/1/entry_id"]);
+        assert_eq!(rider.post(&path, mixed).refused(409, "at_odds").pointers(), ["/rides/1/entry_id"]);
         rider.post(&path, json!({"rides": [with(go(&["jumped"]), json!({"entry_id": theirs.entry}))]})).expect(200);
     }
 }

@@ -27,11 +27,12 @@ on_both! {
     fn faults_of_a_session_have_pointers(world) {
         let yard = Yard::new(world);
         let body = session(&yard, "2026-06-03", 9, 12);
-        let with = |field: &str, value: stridewright_tests::Value| {
+        let post = |field: &str, value: stridewright_tests::Value| {
             let mut body = body.clone();
             body[field] = value;
-            world.trainer.post(&world.at("sessions"), body).expect(422).pointers()
+            world.trainer.post(&world.at("sessions"), body)
         };
+        let with = |field: &str, value| post(field, value).refused(409, "at_odds").pointers();
         assert_eq!(with("ends_at", json!("2026-06-03T09:00:00Z")), ["/ends_at"]);
         assert_eq!(with("ends_at", json!("2026-06-03T19:00:01Z")), ["/ends_at"]);
         assert_eq!(with("arena_id", json!(null)), ["/arena_id"]);
@@ -40,7 +41,8 @@ on_both! {
         assert_eq!(with("trainer_id", json!(yard.rider.person_id)), ["/trainer_id"]);
         assert_eq!(with("revision", json!(3)), ["/revision"]);
         assert_eq!(with("kind", json!("flat")), ["/entries/0/planned_efforts"]);
-        assert_eq!(with("entries", json!([{"planned_efforts": 501}, {"zz": 1}])), ["/entries/0/planned_efforts", "/entries/1/zz"]);
+        let malformed = post("entries", json!([{"planned_efforts": 501}, {"zz": 1}])).refused(422, "invalid_body");
+        assert_eq!(malformed.pointers(), ["/entries/0/planned_efforts", "/entries/1/zz"]);
         assert_eq!(with("entries", json!([{}])), ["/entries/0/rider_id"]);
         let elsewhere = world.elsewhere();
         let theirs = elsewhere.horse("Juniper");
@@ -132,10 +134,10 @@ on_both! {
         let closed = world.trainer.change(&path, json!({"status": "closed"})).expect(200);
         assert_eq!(closed["entries"][0]["status"], "unresolved");
         assert_eq!(closed["entries"][0]["unanswered_efforts"], 12);
-        let bad = world.trainer.change(&entry, json!({"closing": {"answer": "efforts", "efforts_in_all": 7}})).expect(422);
+        let bad = world.trainer.change(&entry, json!({"closing": {"answer": "efforts", "efforts_in_all": 7}})).refused(409, "at_odds");
         assert_eq!(bad.pointers(), ["/closing/efforts_in_all"]);
         let both = json!({"closing": {"answer": "not_jumped"}, "planned_efforts": 8});
-        assert_eq!(world.trainer.change(&entry, both).expect(422).pointers(), ["/closing"]);
+        assert_eq!(world.trainer.change(&entry, both).refused(409, "at_odds").pointers(), ["/closing"]);
         let done = world.trainer.change(&entry, json!({"closing": {"answer": "efforts", "efforts_in_all": 15}})).expect(200);
         assert_eq!(done["status"], "closed");
         let efforts = world.trainer.get(&world.at(&format!("horses/{}/efforts?from=2026-06-01&to=2026-06-01", yard.horse))).expect(200);

@@ -30,7 +30,7 @@ on_both! {
         let clear = |etag: &str, body: Value| world.trainer.ask("POST", &clearance).if_match(etag).json(&body).send();
         world.trainer.post(&clearance, json!({"cleared_on": "2026-05-30"})).refused(428, "if_match_required");
         for day in ["2026-06-02", "2026-05-19"] {
-            assert_eq!(clear("\"v2\"", json!({"cleared_on": day})).refused(422, "invalid_body").pointers(), ["/cleared_on"]);
+            assert_eq!(clear("\"v2\"", json!({"cleared_on": day})).refused(409, "at_odds").pointers(), ["/cleared_on"]);
         }
         let cleared = clear("\"v2\"", json!({"cleared_on": "2026-05-30", "note": "Sound on both reins."})).expect(200);
         assert_eq!(dates(&cleared), [json!("2026-05-25"), json!("2026-05-30"), json!("2026-05-30")]);
@@ -48,7 +48,7 @@ on_both! {
         let one = open.header("location");
         world.trainer.patch(&one, "\"v1\"", json!({"free_from_date": "2026-06-01"})).expect(200);
         assert_eq!(at_most(world, &horse), json!(30));
-        let refused = world.trainer.patch(&one, "\"v2\"", json!({"from_date": "2026-06-02"})).refused(422, "invalid_body");
+        let refused = world.trainer.patch(&one, "\"v2\"", json!({"from_date": "2026-06-02"})).refused(409, "at_odds");
         assert_eq!(refused.pointers(), ["/free_from_date"]);
         world.trainer.patch(&one, "\"v2\"", json!({"free_from_date": null})).expect(200);
         let cleared = world.trainer.ask("POST", &format!("{one}/clearance")).if_match("\"v3\"").json(&json!({"cleared_on": "2026-06-01"})).send();
@@ -90,7 +90,7 @@ on_both! {
         }
         let list = world.at(&format!("people/{}/stand-downs", rider.person_id));
         for source in ["owner", "farrier"] {
-            assert_eq!(world.trainer.post(&list, down(source, None)).refused(422, "invalid_body").pointers(), ["/source"]);
+            assert_eq!(world.trainer.post(&list, down(source, None)).refused(409, "at_odds").pointers(), ["/source"]);
         }
         rider.post(&list, down("trainer", None)).refused(403, "forbidden");
         let made = world.trainer.post(&list, down("trainer", Some("2026-05-25"))).expect(201);
@@ -111,7 +111,7 @@ on_both! {
         assert_eq!(hidden["asked"]["reasons_today"], json!([reason]));
         let in_force = json!([{"of_rider": true, "words": "the rider is not available", "scope": null, "from_date": null, "free_from": null}]);
         assert_eq!(hidden["stand_downs"], in_force);
-        assert_eq!(other.get(&rest).refused(422, "invalid_query").pointers(), ["?rider_id"]);
+        assert_eq!(other.get(&rest).refused(409, "at_odds").pointers(), ["?rider_id"]);
 
         // a guardian reads the minor's
         let minor = world.minor();

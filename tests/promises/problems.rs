@@ -56,6 +56,7 @@ fn wrong_requests(world: &World, seen: &mut Seen) {
     seen.add(415, "unsupported_media_type", post().key(&fresh()).bytes("text/plain", b"{}").send());
     seen.add(422, "invalid_body", post().key(&fresh()).json(&json!({"name": ""})).send());
     seen.add(422, "invalid_query", trainer.get(&format!("{horses}?limit=0")));
+    seen.add(409, "at_odds", trainer.get(&world.at("rides?from=2026-06-02&to=2026-06-01")));
     seen.add(428, "if_match_required", trainer.ask("PATCH", &horse).json(&json!({"name": "Thistle"})).send());
     let key = fresh();
     post().key(&key).json(&good).send().expect(201);

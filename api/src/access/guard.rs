@@ -112,7 +112,11 @@ pub struct Head {
 
 impl Head {
     pub fn of(request: &HttpRequest) -> Self {
-        let text = |name: header::HeaderName| request.headers().get(name).map(|v| v.to_str().unwrap_or("").to_owned());
+        // a field that comes in several lines is one list
+        let text = |name: header::HeaderName| {
+            let lines: Vec<&str> = request.headers().get_all(name).map(|v| v.to_str().unwrap_or("")).collect();
+            (!lines.is_empty()).then(|| lines.join(", "))
+        };
         Self {
             method: request.method().to_string(),
             path: request.path().to_owned(),

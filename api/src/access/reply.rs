@@ -76,6 +76,15 @@ pub fn etag(version: i64) -> String {
     format!("\"v{version}\"")
 }
 
+/// What `If-Match` may hold: strong ETags of versions, see [`is_etag`].
+pub const IF_MATCH: &str = "^ *\"v[0-9]{1,19}\" *(, *\"v[0-9]{1,19}\" *)*$";
+
+/// Whether the text is the ETag of a version, if perhaps of another one.
+pub fn is_etag(text: &str) -> bool {
+    let number = text.strip_prefix("\"v").and_then(|rest| rest.strip_suffix('"'));
+    number.is_some_and(|n| (1..=19).contains(&n.len()) && n.bytes().all(|b| b.is_ascii_digit()))
+}
+
 impl<T> Responder for Reply<T> {
     type Body = BoxBody;
 

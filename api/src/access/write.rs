@@ -1,11 +1,11 @@
-//! The one way to write: judge, lock, judge again, replay, If-Match, body, work, audit, commit.
+//! The one way to write: judge, lock, judge again, replay, If-Match, body, version, work, audit, commit.
 use super::answer::Ticket;
 use super::audit;
 use super::caller::Claim;
 use super::guard::{Act, Entity, Head, Key, May, Public};
 use super::read::off_the_async_threads;
 use super::refusal::Asked;
-use super::reply::{Reply, etag};
+use super::reply::{Reply, etag, is_etag};
 use super::standing::Standing;
 use crate::db::conn::AnyConn;
 use crate::db::scope::Scope;
@@ -110,8 +110,11 @@ impl<E: Entity, A: Act> May<E, A> {
                 if let Some(sent) = ticket.as_ref().map(|t| t.replay(conn, now)).transpose()?.flatten() {
                     return Ok(Reply::from_sent(sent));
                 }
-                require_match::<E>(&head, &entity, A::ACTION)?;
+                let named = named_versions::<E>(&head, &entity, A::ACTION)?;
                 let body = read(value)?;
+                if named.is_some_and(|(tags, present)| !tags.contains(&present)) {
+                    return Err(Problem::new(Kind::PreconditionFailed));
+                }
                 let subject = entity.subject();
                 let reply = work(&mut Tx { conn, app: &app, who: &who, now, head: &head }, entity, body)?;
                 if let Some(ticket) = ticket {
@@ -127,17 +130,24 @@ impl<E: Entity, A: Act> May<E, A> {
     }
 }
 
-/// A change names the version it was decided on.
-fn require_match<E: Entity>(head: &Head, entity: &E, action: Action) -> Result<(), Problem> {
+/// A change names the version it was decided on: what it names, and the present one. Whether they agree is said
+/// after what the body itself breaks.
+fn named_versions<E: Entity>(
+    head: &Head,
+    entity: &E,
+    action: Action,
+) -> Result<Option<(Vec<String>, String)>, Problem> {
     let (true, Some(version)) = (matches!(action, Action::Change | Action::Remove | Action::Clear), entity.version())
     else {
-        return Ok(());
+        return Ok(None);
     };
-    match head.if_match.as_deref() {
-        None => Err(Problem::new(Kind::PreconditionRequired)),
-        Some(tags) if tags.split(',').any(|tag| tag.trim() == etag(version)) => Ok(()),
-        Some(_) => Err(Problem::new(Kind::PreconditionFailed)),
+    let Some(tags) = head.if_match.as_deref() else { return Err(Problem::new(Kind::PreconditionRequired)) };
+    let tags: Vec<String> = tags.split(',').map(|tag| tag.trim_matches(' ').to_owned()).collect();
+    if tags.iter().all(|tag| is_etag(tag)) {
+        return Ok(Some((tags, etag(version))));
     }
+    let rule = "must be an ETag as it was given out, such as \"v3\", or several with commas between them";
+    Err(Problem::field(Kind::BadRequest, "If-Match", "invalid", rule))
 }
 
 impl Public {

@@ -60,9 +60,7 @@ impl Entity for PairProgress {
 /// The day of the question, which is not one to come.
 pub fn day(asked: Option<Day>, today: Day) -> Result<Day, Problem> {
     match asked {
-        Some(day) if day > today => {
-            Err(Problem::field(Kind::InvalidQuery, "?as_of", "invalid", "must not lie in the future"))
-        }
+        Some(day) if day > today => Err(Problem::at_odds("?as_of", "must not lie in the future")),
         asked => Ok(asked.unwrap_or(today)),
     }
 }
@@ -131,7 +129,7 @@ fn show(progress: &Progress, query: &AdjustabilityQuery) -> Result<Adjustability
     let height = query.height_cm.map(|height| height.0.metres());
     let counts = query.distance_m.map(|distance| {
         let height = height.unwrap_or(Metres::nearest(1.0));
-        counts(progress, &range, &Line { distance: distance.0, first: height, second: height })
+        counts(progress, &range, &Line { distance: distance.0.whole(), first: height, second: height })
     });
     Ok(AdjustabilityOut {
         as_of: progress.as_of,

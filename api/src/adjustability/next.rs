@@ -16,11 +16,7 @@ const CAUTIONS: [&str; 3] = [
 
 /// Proposes the next ask.
 pub fn propose(progress: &Progress, query: &NextAskQuery) -> Result<NextAskOut, Problem> {
-    let refused = |pointer: &str, rule: &str| Problem::field(Kind::InvalidQuery, pointer, "invalid", rule);
-    let distance = query.distance_m.0;
-    if distance.get() > 200.0 {
-        return Err(refused("?distance_m", "must be at most 200 m"));
-    }
+    let distance = query.distance_m.0.whole();
     let (first, second) = (query.first_height_cm.0.metres(), query.second_height_cm.0.metres());
     let poles = query.poles.is_some_and(|poles| poles.0);
     let allowance = Fences { distance, first, second }.allowance(progress.profile_stride);
@@ -33,7 +29,7 @@ pub fn propose(progress: &Progress, query: &NextAskQuery) -> Result<NextAskOut, 
         combination: query.combination.is_some_and(|combination| combination.0),
     };
     let next = next_ask(&line, &progress.range(), progress.own(), progress.as_of, &progress.settings)
-        .ok_or_else(|| refused("?distance_m", "must leave room for a stride between these heights"))?;
+        .ok_or_else(|| Problem::at_odds("?distance_m", "must leave room for a stride between these heights"))?;
     Ok(NextAskOut {
         as_of: progress.as_of,
         distance_m: distance,

@@ -3,7 +3,7 @@ use crate::horses::wire::NormalStride;
 use crate::query;
 use crate::wire::length::BothUnits;
 use crate::wire::list::numbers;
-use crate::wire::typed::{QueryBool, QueryCentimetres, QueryMetres};
+use crate::wire::typed::{QueryBool, QueryCentimetres, QueryDistance};
 use serde::Serialize;
 use stridewright_core::adjustability::{ApproachHint, SettleReason, Side, Status, Verdict};
 use stridewright_core::calendar::Day;
@@ -17,7 +17,7 @@ query! {
         /// Today where it is not said.
         pub as_of: Option<Day>,
         /// With it, the counts that can be ridden on a line of this length.
-        pub distance_m: Option<QueryMetres>,
+        pub distance_m: Option<QueryDistance>,
         /// Height of both fences of that line; 0 is a pole on the ground. 100 where it is not said.
         pub height_cm: Option<QueryCentimetres>,
     }
@@ -29,7 +29,7 @@ query! {
         /// Today where it is not said.
         pub as_of: Option<Day>,
         /// Between the fences, along the track.
-        pub distance_m: QueryMetres,
+        pub distance_m: QueryDistance,
         /// Of the line's first fence.
         pub first_height_cm: QueryCentimetres,
         /// Of its second.

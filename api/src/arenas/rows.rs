@@ -1,7 +1,8 @@
 //! The rows of arenas.
 use super::hours::Opening;
-use super::wire::SessionsAtOnce;
-use super::wire::{ArenaFacts, ArenaIn, ArenaOut, ArenaPatch, ArenaQuery, Footing, Letters, Obstruction};
+use super::wire::{
+    ArenaFacts, ArenaIn, ArenaOut, ArenaPatch, ArenaQuery, ArenaSide, Footing, Letters, Obstruction, SessionsAtOnce,
+};
 use crate::access::read::Look;
 use crate::access::write::Tx;
 use crate::db::conn::AnyConn;
@@ -15,7 +16,6 @@ use crate::wire::page::{Cursor, Page, Rows};
 use diesel::prelude::*;
 use stridewright_core::calendar::Instant;
 use stridewright_core::ids::{Arena, Barn, Exercise, FenceSet, Id, Session};
-use stridewright_core::units::Metres;
 
 /// One row.
 #[derive(Debug, Clone, Queryable, Selectable, Insertable)]
@@ -60,11 +60,11 @@ impl ArenaRow {
     }
 
     fn facts(self) -> Result<ArenaFacts, Problem> {
-        let metres = |value| Metres::new(value).map_err(|_| Problem::new(Kind::Internal));
+        let side = |value| ArenaSide::try_from(value).map_err(|_| Problem::new(Kind::Internal));
         Ok(ArenaFacts {
             name: self.name.try_into().map_err(|_| Problem::new(Kind::Internal))?,
-            length_m: metres(self.length_m)?,
-            width_m: metres(self.width_m)?,
+            length_m: side(self.length_m)?,
+            width_m: side(self.width_m)?,
             indoor: self.indoor,
             footing: self.footing.0,
             lights: self.lights,
@@ -172,7 +172,7 @@ pub fn change(tx: &mut Tx<'_>, row: ArenaRow, patch: ArenaPatch) -> Result<Arena
 
 fn judged(facts: ArenaFacts) -> Result<ArenaFacts, Problem> {
     let faults = facts.faults();
-    if faults.is_empty() { Ok(facts) } else { Err(Problem::new(Kind::InvalidBody).with_errors(faults)) }
+    if faults.is_empty() { Ok(facts) } else { Err(Problem::new(Kind::AtOdds).with_errors(faults)) }
 }
 
 /// Takes the arena out of use.

@@ -5,7 +5,7 @@ use crate::wire::list::{List, Member};
 use crate::wire::page::{Cursor, PageSize};
 use crate::wire::patch::Patch;
 use crate::wire::text::Name;
-use crate::{choice, input, query, whole};
+use crate::{bounded, choice, input, query, whole};
 use serde::{Deserialize, Serialize};
 use stridewright_core::calendar::Instant;
 use stridewright_core::ids::{Arena, Id};
@@ -37,6 +37,15 @@ impl SessionsAtOnce {
     pub const ONE: Self = Self(1);
 }
 
+bounded! {
+    /// A side of an arena, in metres.
+    pub struct ArenaSide(Metres, 10.0 ..= 300.0), example 60.0
+}
+bounded! {
+    /// How long or wide something is that stands in an arena, in metres.
+    pub struct Extent(Metres, above 0.0 ..= 300.0), example 3.0
+}
+
 input! {
     /// Something that stands in the way; its corner nearest to the arena's is at (x, y).
     #[derive(PartialEq, Serialize, Deserialize)]
@@ -48,9 +57,9 @@ input! {
         #[schema(example = 0.0)]
         pub y_m: Metres,
         #[schema(example = 3.0)]
-        pub length_m: Metres,
+        pub length_m: Extent,
         #[schema(example = 2.0)]
-        pub width_m: Metres,
+        pub width_m: Extent,
     }
 }
 
@@ -64,12 +73,12 @@ input! {
         /// An id made by the client; the service makes one where it is absent.
         pub id: Option<Id<Arena>>,
         pub name: Name,
-        /// The longer side, 10 to 300 m.
+        /// The longer side.
         #[schema(example = 60.0)]
-        pub length_m: Metres,
-        /// The shorter side, 10 m at least.
+        pub length_m: ArenaSide,
+        /// The shorter side.
         #[schema(example = 20.0)]
-        pub width_m: Metres,
+        pub width_m: ArenaSide,
         pub indoor: Option<bool>,
         pub footing: Option<Footing>,
         pub lights: Option<bool>,
@@ -88,9 +97,9 @@ input! {
     pub struct ArenaPatch {
         pub name: Patch<Name>,
         #[schema(example = 60.0)]
-        pub length_m: Patch<Metres>,
+        pub length_m: Patch<ArenaSide>,
         #[schema(example = 20.0)]
-        pub width_m: Patch<Metres>,
+        pub width_m: Patch<ArenaSide>,
         pub indoor: Patch<bool>,
         pub footing: Patch<Footing>,
         pub lights: Patch<bool>,
@@ -106,9 +115,9 @@ input! {
 pub struct ArenaFacts {
     pub name: Name,
     #[schema(example = 60.0)]
-    pub length_m: Metres,
+    pub length_m: ArenaSide,
     #[schema(example = 20.0)]
-    pub width_m: Metres,
+    pub width_m: ArenaSide,
     pub indoor: bool,
     pub footing: Footing,
     pub lights: bool,
@@ -146,11 +155,8 @@ impl ArenaFacts {
         let mut errors = Vec::new();
         let mut fault = |at: String, rule: &str| errors.push(FieldError::new(at, "invalid", rule));
         let (length, width) = (self.length_m.get(), self.width_m.get());
-        if !(10.0..=300.0).contains(&length) {
-            fault("/length_m".to_owned(), "must be from 10 to 300 m");
-        }
-        if width < 10.0 || width > length {
-            fault("/width_m".to_owned(), "must be from 10 m to the length");
+        if width > length {
+            fault("/width_m".to_owned(), "must be at most the length");
         }
         let is = |long: f64| (length - long).abs() <= LETTERS_OFF && (width - 20.0).abs() <= LETTERS_OFF;
         let fits = match self.letters {
@@ -172,9 +178,6 @@ impl ArenaFacts {
             }
         }
         for (i, o) in self.obstructions.0.iter().enumerate() {
-            if o.length_m.get() <= 0.0 || o.width_m.get() <= 0.0 {
-                fault(format!("/obstructions/{i}/length_m"), "must have a length and a width above 0");
-            }
             if o.x_m.get() + o.length_m.get() > length || o.y_m.get() + o.width_m.get() > width {
                 fault(format!("/obstructions/{i}"), "must stand inside the arena");
             }

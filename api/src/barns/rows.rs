@@ -62,7 +62,7 @@ pub fn found(
 ) -> Result<(BarnRow, PersonRow), Problem> {
     let id = new.id.unwrap_or_else(|| app.new_id());
     if id.uuid().is_nil() {
-        return Err(Problem::invalid(&format!("{at}/id"), "must not be the nil UUID"));
+        return Err(Problem::at_odds(&format!("{at}/id"), "must not be the nil UUID"));
     }
     scope::enter(c, id)?;
     if find(c, id)?.is_some() {

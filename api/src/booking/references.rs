@@ -20,17 +20,17 @@ pub fn check_session(tx: &mut Tx<'_>, row: &SessionRow) -> Result<(), Problem> {
     let appointment = row.kind.0 == SessionKind::Appointment;
     let longest = if appointment { LONGEST_APPOINTMENT } else { LONGEST };
     if row.ends_at <= row.starts_at {
-        return Err(Problem::invalid("/ends_at", "must be later than starts_at"));
+        return Err(Problem::at_odds("/ends_at", "must be later than starts_at"));
     }
     if row.ends_at.micros() - row.starts_at.micros() > longest * 1_000_000 {
         let rule = if appointment { "an appointment lasts at most 31 days" } else { "a session lasts at most 8 hours" };
-        return Err(Problem::invalid("/ends_at", rule));
+        return Err(Problem::at_odds("/ends_at", rule));
     }
     if appointment && (row.arena_id.is_some() || row.fence_set_id.is_some() || row.exercise_id.is_some()) {
-        return Err(Problem::invalid("/kind", "an appointment takes no arena, fences or exercise"));
+        return Err(Problem::at_odds("/kind", "an appointment takes no arena, fences or exercise"));
     }
     if !appointment && row.arena_id.is_none() {
-        return Err(Problem::invalid("/arena_id", "is required, but for an appointment"));
+        return Err(Problem::at_odds("/arena_id", "is required, but for an appointment"));
     }
     let barn = row.barn_id;
     if let Some(id) = row.arena_id {
@@ -53,14 +53,14 @@ pub fn check_session(tx: &mut Tx<'_>, row: &SessionRow) -> Result<(), Problem> {
         let found = person_row(tx, id)?;
         known(found.is_some(), "/trainer_id", "person")?;
         if found.is_some_and(|(trainer, ..)| !trainer) {
-            return Err(Problem::invalid("/trainer_id", "must be a person with the role trainer"));
+            return Err(Problem::at_odds("/trainer_id", "must be a person with the role trainer"));
         }
     }
     if let Some(id) = row.adult_id {
         let found = person_row(tx, id)?;
         known(found.is_some(), "/adult_id", "person")?;
         if found.is_some_and(|(_, _, minor)| minor) {
-            return Err(Problem::invalid("/adult_id", "must be an adult"));
+            return Err(Problem::at_odds("/adult_id", "must be an adult"));
         }
     }
     Ok(())

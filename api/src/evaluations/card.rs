@@ -18,9 +18,6 @@ pub struct Circumstances {
 /// Puts the card together.
 pub fn card(line: &Line, stride: &Stride, around: &Circumstances) -> Result<StrideCardOut, Problem> {
     let step = around.step.unwrap_or(HUMAN_STEP);
-    if !(0.3..=2.0).contains(&step.get()) {
-        return Err(Problem::invalid("/step_m", "must be from 0.3 to 2 m"));
-    }
     reckoned(line, stride, around, step).map_err(|e| refused(&e, ""))
 }
 

@@ -1,8 +1,10 @@
 //! A distance for a group, as it crosses the wire.
 use super::wire::StrideIn;
 use crate::input;
+use crate::wire::bounded::{LineDistance, ServedRatio};
 use crate::wire::length::BothUnits;
 use crate::wire::list::{List, Member, numbers};
+use crate::wire::patch::Patch;
 use crate::wire::text::Label;
 use serde::Serialize;
 use stridewright_core::ids::{Horse, Id, Pairing};
@@ -28,9 +30,8 @@ input! {
     /// One horse or pair of the barn; what is left out holds for the whole group.
     pub struct BarnMemberIn {
         /// This or `pairing_id`.
-        pub horse_id: Option<Id<Horse>>,
-        #[schema(example = json!(null))]
-        pub pairing_id: Option<Id<Pairing>>,
+        pub horse_id: Patch<Id<Horse>>,
+        pub pairing_id: Patch<Id<Pairing>>,
         pub first_height_cm: Option<Centimetres>,
         pub second_height_cm: Option<Centimetres>,
         pub set_as: Option<SetAs>,
@@ -38,9 +39,11 @@ input! {
 }
 
 impl Member for MemberIn {
+    const LEAST: usize = 1;
     const MOST: usize = MOST_MEMBERS;
 }
 impl Member for BarnMemberIn {
+    const LEAST: usize = 1;
     const MOST: usize = MOST_MEMBERS;
 }
 
@@ -52,17 +55,16 @@ macro_rules! group {
                 pub members: List<$member>,
                 /// The shortest distance that may be set.
                 #[schema(example = 17.0)]
-                pub distance_min_m: Metres,
-                /// The longest, at most 200 m.
+                pub distance_min_m: LineDistance,
+                /// The longest.
                 #[schema(example = 25.0)]
-                pub distance_max_m: Metres,
+                pub distance_max_m: LineDistance,
                 /// Where several are equally good, the one nearest to this is taken.
                 #[schema(example = 21.0)]
                 pub wanted_m: Option<Metres>,
                 /// A distance serves a horse whose stride there is within this factor of its normal stride; 1.1 where
                 /// it is not said.
-                #[schema(example = 1.1)]
-                pub served_ratio: Option<Factor>,
+                pub served_ratio: Option<ServedRatio>,
                 /// Fences where it is not said.
                 pub set_as: Option<SetAs>,
                 pub first_height_cm: Centimetres,
@@ -74,10 +76,10 @@ macro_rules! group {
             /// What holds for the whole group.
             pub fn terms(&self) -> Terms {
                 Terms {
-                    distance_min: self.distance_min_m,
-                    distance_max: self.distance_max_m,
+                    distance_min: self.distance_min_m.whole(),
+                    distance_max: self.distance_max_m.whole(),
                     wanted: self.wanted_m,
-                    served_ratio: self.served_ratio,
+                    served_ratio: self.served_ratio.map(ServedRatio::whole),
                     set_as: self.set_as.unwrap_or(SetAs::Fences),
                     first: self.first_height_cm,
                     second: self.second_height_cm,

@@ -10,6 +10,7 @@ use crate::db::conn::AnyConn;
 use crate::people;
 use crate::people::handlers::BarnKey;
 use crate::problem::Problem;
+use crate::wire::bounded::WalkedStep;
 use crate::wire::json::Json;
 use crate::wire::length::distance;
 use diesel::QueryResult;
@@ -65,7 +66,7 @@ pub async fn line(may: May<Reckoning, Read>, body: Json<LineIn>) -> Result<Reply
             second: asked.second_height_cm.metres(),
         };
         let places = Places { room_before: asked.room_before_m, straight: asked.straight_m };
-        let around = Circumstances { level: asked.level, places, step: asked.step_m };
+        let around = Circumstances { level: asked.level, places, step: asked.step_m.map(WalkedStep::whole) };
         Ok(Reply::ok(&card(&line, &stride, &around)?))
     })
     .await
@@ -86,7 +87,7 @@ pub async fn barn_line(may: May<BarnReckoning, Read>, body: Json<BarnLineIn>) ->
         let stride = strides::ridden(look, asked.horse_id, asked.pairing_id, "")?;
         let who = look.who;
         let own_step = people::rows::find(look.conn(), who.barn_id, who.person_id)?.and_then(|p| p.step_m);
-        let step = asked.step_m.or(own_step.and_then(|step| step.try_into().ok()));
+        let step = asked.step_m.map(WalkedStep::whole).or(own_step.and_then(|step| step.try_into().ok()));
         let places = Places { room_before: asked.room_before_m, straight: asked.straight_m };
         Ok(Reply::ok(&card(&line, &stride, &Circumstances { level: asked.level, places, step })?))
     })

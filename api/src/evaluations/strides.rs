@@ -5,10 +5,11 @@ use crate::adjustability::progress::Progress;
 use crate::horses;
 use crate::horses::pairings::rows as pairings;
 use crate::problem::Problem;
-use crate::problem::table::Kind;
+use crate::wire::bounded::{Calibration, LongestStride, OwnStride, ShortestStride};
+use crate::wire::either::{Either, either};
+use crate::wire::patch::Patch;
 use stridewright_core::ids::{Horse, Id, Pairing};
 use stridewright_core::stride::{HorseStride, Pair as Level, Profile, StrideError, StrideRange};
-use stridewright_core::units::{Factor, Metres};
 
 /// A stride with the profile it belongs to.
 #[derive(Debug, Clone, Copy)]
@@ -23,22 +24,13 @@ pub struct Stride {
 pub fn stated(stated: Option<StrideIn>, at: &str) -> Result<Stride, Problem> {
     let none = StrideIn { profile: None, normal_stride_m: None, shortest_m: None, longest_m: None, calibration: None };
     let StrideIn { profile, normal_stride_m, shortest_m, longest_m, calibration } = stated.unwrap_or(none);
-    let within = |field: &str, value: Option<f64>, least: f64, most: f64| match value {
-        Some(value) if !(least..=most).contains(&value) => {
-            Err(Problem::invalid(&format!("{at}/{field}"), format!("must be from {least} to {most}")))
-        }
-        _ => Ok(()),
-    };
-    within("normal_stride_m", normal_stride_m.map(Metres::get), 1.0, 6.0)?;
-    within("shortest_m", shortest_m.map(Metres::get), 0.5, 6.0)?;
-    within("longest_m", longest_m.map(Metres::get), 0.5, 8.0)?;
-    within("calibration", calibration.map(Factor::get), 0.85, 1.15)?;
+    let (shortest, longest) = (shortest_m.map(ShortestStride::whole), longest_m.map(LongestStride::whole));
     let profile = profile.unwrap_or(Profile::Horse);
-    let normal = normal_stride_m.unwrap_or(profile.design_stride());
+    let normal = normal_stride_m.map_or(profile.design_stride(), OwnStride::whole);
     let assumed = StrideRange::assumed(normal).map_err(|e| refused(&e, at))?;
-    let range = StrideRange::new(shortest_m.unwrap_or(assumed.shortest()), longest_m.unwrap_or(assumed.longest()));
+    let range = StrideRange::new(shortest.unwrap_or(assumed.shortest()), longest.unwrap_or(assumed.longest()));
     let range = range.map_err(|e| refused(&e, at))?;
-    let horse = HorseStride::new(profile.design_stride(), normal, range, calibration);
+    let horse = HorseStride::new(profile.design_stride(), normal, range, calibration.map(Calibration::whole));
     Ok(Stride { profile, horse: horse.map_err(|e| refused(&e, at))?, level: None })
 }
 
@@ -46,14 +38,14 @@ pub fn stated(stated: Option<StrideIn>, at: &str) -> Result<Stride, Problem> {
 /// pair's.
 pub fn ridden(
     look: &mut Look<'_>,
-    horse: Option<Id<Horse>>,
-    pairing: Option<Id<Pairing>>,
+    horse: Patch<Id<Horse>>,
+    pairing: Patch<Id<Pairing>>,
     at: &str,
 ) -> Result<Stride, Problem> {
     let (who, today) = (look.who, look.who.today(look.now));
     let of_horse = format!("{at}/horse_id");
-    let (horse, rider, level) = match (horse, pairing) {
-        (Some(horse), None) => {
+    let (horse, rider, level) = match either(at, ("horse_id", horse), ("pairing_id", pairing))? {
+        Either::First(horse) => {
             let whole = who.roles.trainer || who.owned.contains(&horse);
             let own = who.pairs.iter().find(|(paired, _)| *paired == horse).map(|(_, rider)| *rider);
             if !whole && own.is_none() {
@@ -61,18 +53,13 @@ pub fn ridden(
             }
             (horse, own.filter(|_| !whole), None)
         }
-        (None, Some(pairing)) => {
+        Either::Second(pairing) => {
             let pointer = format!("{at}/pairing_id");
             let row = pairings::by_id(look.conn(), who.barn_id, pairing)?
                 .filter(|p| who.roles.trainer || who.owned.contains(&p.horse_id) || who.is_own(p.rider_id))
                 .ok_or_else(|| Problem::unknown_reference(&pointer, "pairing"))?;
             (row.horse_id, Some(row.rider_id), Some(row.level.0))
         }
-        (None, None) => {
-            let rule = "is required, or else pairing_id";
-            return Err(Problem::field(Kind::InvalidBody, &of_horse, "required", rule));
-        }
-        (Some(_), Some(_)) => return Err(Problem::invalid(&of_horse, "must not stand beside pairing_id")),
     };
     let row = horses::rows::find(look.conn(), who.barn_id, horse)?
         .ok_or_else(|| Problem::unknown_reference(&of_horse, "horse"))?;
@@ -95,5 +82,5 @@ pub fn refused(error: &StrideError, at: &str) -> Problem {
         "distance" => "distance_m",
         _ => "normal_stride_m",
     };
-    Problem::invalid(&format!("{at}/{field}"), error.to_string())
+    Problem::at_odds(&format!("{at}/{field}"), error.to_string())
 }

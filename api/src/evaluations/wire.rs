@@ -1,6 +1,8 @@
 //! A line as it crosses the wire, and the stride card that answers it.
 use crate::input;
+use crate::wire::bounded::{Calibration, LineDistance, LongestStride, OwnStride, ShortestStride, WalkedStep};
 use crate::wire::length::{BothUnits, LengthText};
+use crate::wire::patch::Patch;
 use serde::Serialize;
 use stridewright_core::ids::{Horse, Id, Pairing};
 use stridewright_core::stride::{Finding, Flag, Level as Weight, Pair as Level, Profile};
@@ -12,28 +14,24 @@ input! {
     pub struct StrideIn {
         /// Whom the distance is designed for; a horse where it is not said.
         pub profile: Option<Profile>,
-        /// The horse's own mean stride, 1 to 6 m.
-        #[schema(example = 3.6)]
-        pub normal_stride_m: Option<Metres>,
+        /// The horse's own mean stride.
+        pub normal_stride_m: Option<OwnStride>,
         /// The shortest stride it may be asked for.
-        #[schema(example = 2.9)]
-        pub shortest_m: Option<Metres>,
+        pub shortest_m: Option<ShortestStride>,
         /// The longest stride it may be asked for.
-        #[schema(example = 4.0)]
-        pub longest_m: Option<Metres>,
-        /// Measured strides a second over the model's, 0.85 to 1.15, where the canter was timed.
-        pub calibration: Option<Factor>,
+        pub longest_m: Option<LongestStride>,
+        /// Measured strides a second over the model's, where the canter was timed.
+        pub calibration: Option<Calibration>,
     }
 }
 
 input! {
     /// A line of two fences and the horse that is to ride it.
     pub struct LineIn {
-        /// Inside to inside, at most 200 m; this or `distance`.
-        pub distance_m: Option<Metres>,
+        /// Inside to inside; this or `distance`.
+        pub distance_m: Patch<LineDistance>,
         /// The same as text with its unit.
-        #[schema(example = json!(null))]
-        pub distance: Option<LengthText>,
+        pub distance: Patch<LengthText>,
         /// 0 is a pole on the ground.
         pub first_height_cm: Centimetres,
         pub second_height_cm: Centimetres,
@@ -46,26 +44,23 @@ input! {
         /// A straight on the flat for the count-in gate.
         pub straight_m: Option<Metres>,
         /// The step of who walks it; 3 ft where it is not said.
-        #[schema(example = 0.9)]
-        pub step_m: Option<Metres>,
+        pub step_m: Option<WalkedStep>,
     }
 }
 
 input! {
     /// A line of two fences and the horse of the barn, or the pair, that is to ride it.
     pub struct BarnLineIn {
-        /// Inside to inside, at most 200 m; this or `distance`.
-        pub distance_m: Option<Metres>,
+        /// Inside to inside; this or `distance`.
+        pub distance_m: Patch<LineDistance>,
         /// The same as text with its unit.
-        #[schema(example = json!(null))]
-        pub distance: Option<LengthText>,
+        pub distance: Patch<LengthText>,
         /// 0 is a pole on the ground.
         pub first_height_cm: Centimetres,
         pub second_height_cm: Centimetres,
         /// This or `pairing_id`.
-        pub horse_id: Option<Id<Horse>>,
-        #[schema(example = json!(null))]
-        pub pairing_id: Option<Id<Pairing>>,
+        pub horse_id: Patch<Id<Horse>>,
+        pub pairing_id: Patch<Id<Pairing>>,
         /// Of horse and rider; that of the pairing where it is not said.
         pub level: Option<Level>,
         /// The room before the first fence, along the track.
@@ -73,8 +68,7 @@ input! {
         /// A straight on the flat for the count-in gate.
         pub straight_m: Option<Metres>,
         /// The step of who walks it; one's own, or 3 ft, where it is not said.
-        #[schema(example = 0.9)]
-        pub step_m: Option<Metres>,
+        pub step_m: Option<WalkedStep>,
     }
 }
 

@@ -15,9 +15,6 @@ pub type Size = (f64, f64);
 /// Every fault, each with its pointer below `at`.
 pub fn faults(layout: &Layout, arena: Option<Size>, at: &str) -> Vec<FieldError> {
     let mut errors = Vec::new();
-    if layout.fences.0.is_empty() {
-        errors.push(FieldError::new(format!("{at}/fences"), "invalid", "must have at least one fence"));
-    }
     let mut labels = BTreeSet::new();
     for (i, fence) in layout.fences.0.iter().enumerate() {
         let at = format!("{at}/fences/{i}");
@@ -108,9 +105,6 @@ fn ends(layout: &Layout, line: &LayoutLine, at: &str, errors: &mut Vec<FieldErro
     }
     if line.from == line.to {
         fault("to", "invalid", "must be another fence than from");
-    }
-    if line.distance_m.get() <= 0.0 {
-        fault("distance_m", "invalid", "must be above 0");
     }
     let combination = layout.in_combination(line);
     if line.combination.is_some_and(|said| said != combination) {

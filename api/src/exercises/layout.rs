@@ -1,9 +1,9 @@
 //! What stands where: the part of an exercise that a revision fixes, on the wire and in its row alike.
 use crate::wire::list::{List, Member};
 use crate::wire::text::{FenceLabel, Label};
-use crate::{choice, input, whole};
+use crate::{bounded, choice, input, whole};
 use serde::{Deserialize, Serialize};
-use stridewright_core::units::{Centimetres, Coordinate, Degrees, Metres};
+use stridewright_core::units::{Centimetres, Coordinate, Degrees};
 use stridewright_core::workload::{Outcome, efforts, pole_passes};
 
 choice! {
@@ -29,6 +29,11 @@ whole! {
 
 impl Member for StrideCount {
     const MOST: usize = 10;
+}
+
+bounded! {
+    /// A distance between two fences, in metres.
+    pub struct Distance(Metres, above 0.0 ..= 10000.0), example 20.1168
 }
 
 input! {
@@ -75,6 +80,7 @@ input! {
 }
 
 impl Member for Fence {
+    const LEAST: usize = 1;
     const MOST: usize = 60;
 }
 
@@ -91,7 +97,7 @@ input! {
         pub to: FenceLabel,
         pub kind: LineKind,
         /// As the author states it; on a bend the length of the track.
-        pub distance_m: Metres,
+        pub distance_m: Distance,
         pub measured: Measured,
         /// Counts to ask for, in the order they are proposed.
         pub asks: Option<List<StrideCount>>,

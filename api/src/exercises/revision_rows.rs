@@ -96,7 +96,7 @@ pub fn judged(
     let layout = Layout { fences: new.fences, lines: new.lines.unwrap_or_default() };
     let faults = check::faults(&layout, arena.map(|arena| (arena.length_m, arena.width_m)), at);
     if !faults.is_empty() {
-        return Err(Problem::new(Kind::InvalidBody).with_errors(faults));
+        return Err(Problem::new(Kind::AtOdds).with_errors(faults));
     }
     let go = layout.one_go();
     let whole = |n: u32| i32::try_from(n).map_err(|_| Problem::new(Kind::Internal));

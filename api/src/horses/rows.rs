@@ -8,6 +8,7 @@ use crate::db::types::Coded;
 use crate::on_each;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
+use crate::wire::bounded::Calibration;
 use crate::wire::page::{Cursor, Page, Rows};
 use crate::wire::patch::Patch;
 use crate::wire::text::Name;
@@ -129,10 +130,7 @@ pub fn create(tx: &mut Tx<'_>, horse: HorseIn) -> Result<HorseRow, Problem> {
 pub fn change(tx: &mut Tx<'_>, row: HorseRow, patch: HorsePatch) -> Result<HorseRow, Problem> {
     let HorsePatch { name, mover, green, calibration, limit_preset, normal_stride } = patch;
     let old_preset = row.limit_preset;
-    let calibration = calibration.into_option().map_or(row.calibration, Factor::get);
-    if !(0.85..=1.15).contains(&calibration) {
-        return Err(Problem::invalid("/calibration", "must be from 0.85 to 1.15"));
-    }
+    let calibration = calibration.into_option().map_or(row.calibration, Calibration::get);
     let row = HorseRow {
         name: name.into_option().map_or(row.name, Name::into_string),
         mover: Coded(mover.or(row.mover.0)),
@@ -182,7 +180,7 @@ pub fn remove(tx: &mut Tx<'_>, row: &HorseRow) -> Result<(), Problem> {
 
 fn record_stride(tx: &mut Tx<'_>, id: Id<Horse>, stride: &NormalStrideIn) -> Result<(), Problem> {
     if stride.measured_on > tx.who.today(tx.now) {
-        return Err(Problem::invalid("/normal_stride/measured_on", "must not lie in the future"));
+        return Err(Problem::at_odds("/normal_stride/measured_on", "must not lie in the future"));
     }
     let (barn, by, now) = (tx.who.barn_id, tx.who.person_id, tx.now);
     let values = (

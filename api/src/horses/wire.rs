@@ -1,4 +1,5 @@
 //! A horse as it crosses the wire.
+use crate::wire::bounded::{Calibration, OwnStride};
 use crate::wire::page::{Cursor, PageSize};
 use crate::wire::patch::Patch;
 use crate::wire::text::Name;
@@ -30,7 +31,7 @@ pub struct NormalStride {
 input! {
     /// A newly measured normal stride.
     pub struct NormalStrideIn {
-        pub stride_m: Metres,
+        pub stride_m: OwnStride,
         pub source: StrideSource,
         pub measured_on: Day,
     }
@@ -57,8 +58,8 @@ input! {
         pub name: Patch<Name>,
         pub mover: Patch<Mover>,
         pub green: Patch<bool>,
-        /// Measured strides a second over the model's; 0.85 to 1.15.
-        pub calibration: Patch<Factor>,
+        /// Measured strides a second over the model's.
+        pub calibration: Patch<Calibration>,
         /// Ends the limits of the old preset yesterday and adds those of the new from today on.
         pub limit_preset: Patch<LimitPreset>,
         pub normal_stride: Patch<NormalStrideIn>,

@@ -27,7 +27,7 @@ pub struct Presented {
 
 /// One answer for all that is wrong with an invitation: it tells nothing about the barn.
 fn refused() -> Problem {
-    Problem::invalid("/invitation", "cannot be accepted: it is mistyped, used, revoked or expired")
+    Problem::at_odds("/invitation", "cannot be accepted: it is mistyped, used, revoked or expired")
 }
 
 impl Presented {
@@ -66,7 +66,7 @@ pub fn accept(
     let person = match (row.person_id, own) {
         (Some(_), Some(_)) => {
             let message = "is for somebody who has no account in the barn yet; you have one";
-            return Err(Problem::invalid("/invitation", message));
+            return Err(Problem::at_odds("/invitation", message));
         }
         (Some(person), None) => {
             memberships::require_room(c, account)?;

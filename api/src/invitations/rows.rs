@@ -96,23 +96,23 @@ pub fn create(tx: &mut Tx<'_>, new: InvitationIn) -> Result<(InvitationRow, Stri
     let roles = to_roles(&new.roles.0);
     match (new.person_id, new.guardian_of) {
         (None, None) if !roles.member() => {
-            return Err(Problem::invalid("/roles", "must name a role, unless person_id or guardian_of is given"));
+            return Err(Problem::at_odds("/roles", "must name a role, unless person_id or guardian_of is given"));
         }
-        (Some(_), Some(_)) => return Err(Problem::invalid("/guardian_of", "cannot stand beside person_id")),
+        (Some(_), Some(_)) => return Err(Problem::at_odds("/guardian_of", "cannot stand beside person_id")),
         _ => {}
     }
     if let Some(person) = new.person_id {
         let found = people::find(tx.conn(), barn_id, person)?;
         let person = found.ok_or_else(|| Problem::unknown_reference("/person_id", "person"))?;
         if person.account_id.is_some() {
-            return Err(Problem::invalid("/person_id", "has a sign-in already"));
+            return Err(Problem::at_odds("/person_id", "has a sign-in already"));
         }
     }
     if let Some(minor) = new.guardian_of {
         let found = people::find(tx.conn(), barn_id, minor)?;
         let minor = found.ok_or_else(|| Problem::unknown_reference("/guardian_of", "person"))?;
         if !minor.is_minor(today) {
-            return Err(Problem::invalid("/guardian_of", "must be a minor"));
+            return Err(Problem::at_odds("/guardian_of", "must be a minor"));
         }
     }
     let (id, secret) = (new.id.unwrap_or_else(|| tx.app.new_id()), tx.app.new_secret());

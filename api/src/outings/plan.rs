@@ -30,7 +30,7 @@ pub fn check_rider(tx: &mut Tx<'_>, horse: Id<Horse>, rider: Id<Person>) -> Resu
         return Err(unknown());
     }
     let person = people::find(tx.conn(), who.barn_id, rider)?.ok_or_else(unknown)?;
-    if person.rider { Ok(()) } else { Err(Problem::invalid("/rider_id", "must be somebody with the role rider")) }
+    if person.rider { Ok(()) } else { Err(Problem::at_odds("/rider_id", "must be somebody with the role rider")) }
 }
 
 /// Whether a change touches what a planned outing is judged by.

@@ -10,7 +10,8 @@ use crate::db::schema::outing;
 use crate::db::types::Coded;
 use crate::on_each;
 use crate::problem::table::Kind;
-use crate::problem::{FieldError, Problem, RuleReason};
+use crate::problem::{Problem, RuleReason};
+use crate::wire::either::{Either, either};
 use crate::wire::leaf::Count;
 use crate::wire::page::{Cursor, Page, Rows};
 use crate::wire::patch::Patch;
@@ -113,27 +114,20 @@ pub fn page(look: &mut Look<'_>, horse: Id<Horse>, query: &OutingQuery) -> Resul
     Rows::cut(rows, size, |row| row.id).show(|row| row.show(who, Vec::new()))
 }
 
-/// Exactly one of the two says when.
-fn one_when(at: bool, on_date: bool) -> Result<(), Problem> {
-    if at == on_date {
-        let rule = "either at or on_date says when, and not both";
-        let errors = ["/at", "/on_date"].map(|pointer| FieldError::new(pointer, "invalid", rule));
-        return Err(Problem::new(Kind::InvalidBody).with_errors(errors.to_vec()));
-    }
-    Ok(())
-}
-
 fn checked(tx: &Tx<'_>, row: &OutingRow) -> Result<(), Problem> {
     let today = tx.who.today(tx.now);
     if row.status.0 == OutingStatus::Closed && row.day(tx.who).is_none_or(|day| day > today) {
-        return Err(Problem::invalid("/done", "must not be said of a day in the future"));
+        return Err(Problem::at_odds("/done", "must not be said of a day in the future"));
     }
     Ok(())
 }
 
 /// Stores a new one; answers it with what the limits say to the plan.
 pub fn create(tx: &mut Tx<'_>, horse_id: Id<Horse>, new: OutingIn) -> Result<(OutingRow, Vec<RuleReason>), Problem> {
-    one_when(new.at.is_some(), new.on_date.is_some())?;
+    let (at, on_date) = match either("", ("at", new.at), ("on_date", new.on_date))? {
+        Either::First(at) => (Some(at), None),
+        Either::Second(day) => (None, Some(day)),
+    };
     if let Some(rider) = new.rider_id {
         plan::check_rider(tx, horse_id, rider)?;
     }
@@ -144,8 +138,8 @@ pub fn create(tx: &mut Tx<'_>, horse_id: Id<Horse>, new: OutingIn) -> Result<(Ou
         rider_id: new.rider_id,
         kind: Coded(new.kind),
         show_id: new.show_id.map(ShowId::into_string),
-        at: new.at,
-        on_date: new.on_date,
+        at,
+        on_date,
         status: Coded(OutingStatus::Booked),
         planned_efforts: new.planned_efforts.map_or(0, Count::get),
         planned_height_cm: new.planned_height_cm.map(|h| h.get().into()),
@@ -178,7 +172,7 @@ pub fn change(tx: &mut Tx<'_>, old: OutingRow, patch: OutingPatch) -> Result<(Ou
         return Err(Problem::new(Kind::WrongState).with_detail(why));
     }
     if let (Patch::Set(_), Patch::Set(_)) = (&patch.at, &patch.on_date) {
-        one_when(true, true)?;
+        return Err(Problem::at_odds("/on_date", "must not stand beside at"));
     }
     let internal = |_| Problem::new(Kind::Internal);
     let show_id = old.show_id.clone().map(ShowId::try_from).transpose().map_err(internal)?;

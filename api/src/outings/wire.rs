@@ -49,9 +49,9 @@ input! {
         pub show_id: Option<ShowId>,
         pub rider_id: Option<Id<Person>>,
         /// When, to the minute; either this or `on_date`.
-        pub at: Option<Instant>,
+        pub at: Patch<Instant>,
         /// When, by its date alone.
-        pub on_date: Option<Day>,
+        pub on_date: Patch<Day>,
         /// Fences planned; 0 where absent.
         pub planned_efforts: Option<Count>,
         pub planned_height_cm: Option<Centimetres>,

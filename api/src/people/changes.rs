@@ -1,6 +1,6 @@
 //! Adding, changing and removing people, and what must hold then.
 use super::rows::{PersonRow, insert, is_minor, update, wards};
-use super::wire::{PersonIn, PersonPatch, to_roles};
+use super::wire::{OwnStep, PersonIn, PersonPatch, to_roles};
 use crate::access::write::Tx;
 use crate::db::conn::AnyConn;
 use crate::db::schema::{account, occupancy, ownership, pairing, person};
@@ -13,30 +13,22 @@ use crate::wire::text::Name;
 use diesel::prelude::*;
 use stridewright_core::calendar::Day;
 use stridewright_core::ids::{Id, Person, Session};
-use stridewright_core::units::Metres;
 
 /// Somebody's age, in years at most.
 const OLDEST: i16 = 120;
 
 fn check_birth(born: Day, today: Day) -> Result<(), Problem> {
     if born > today || born.date().year() < today.date().year() - OLDEST {
-        return Err(Problem::invalid("/birth_date", "must lie in the past, at most 120 years back"));
+        return Err(Problem::at_odds("/birth_date", "must lie in the past, at most 120 years back"));
     }
     Ok(())
-}
-
-fn check_step(step: Metres) -> Result<f64, Problem> {
-    if (0.3..=1.5).contains(&step.get()) {
-        return Ok(step.get());
-    }
-    Err(Problem::invalid("/step_m", "must be from 0.3 to 1.5 (m)"))
 }
 
 /// Stores a new person.
 pub fn create(tx: &mut Tx<'_>, new: PersonIn) -> Result<PersonRow, Problem> {
     let today = tx.who.today(tx.now);
     let said = match (new.birth_date, new.minor) {
-        (Some(_), Some(_)) => return Err(Problem::invalid("/minor", "follows from birth_date; leave it out")),
+        (Some(_), Some(_)) => return Err(Problem::at_odds("/minor", "follows from birth_date; leave it out")),
         (_, minor) => minor.unwrap_or(false),
     };
     if let Some(born) = new.birth_date {
@@ -46,7 +38,7 @@ pub fn create(tx: &mut Tx<'_>, new: PersonIn) -> Result<PersonRow, Problem> {
     let row = PersonRow {
         birth_date: new.birth_date,
         minor: is_minor(new.birth_date, said, today),
-        step_m: new.step_m.map(check_step).transpose()?,
+        step_m: new.step_m.map(OwnStep::get),
         ..PersonRow::new(tx.who.barn_id, id, None, new.name.into_string(), roles, tx.now)
     };
     insert(tx.conn(), &row)?;
@@ -72,13 +64,13 @@ pub fn change(tx: &mut Tx<'_>, row: PersonRow, patch: PersonPatch) -> Result<Per
     }
     let birth_date = birth_date.or(row.birth_date);
     if birth_date.is_some() && minor != Patch::Keep {
-        return Err(Problem::invalid("/minor", "follows from birth_date; leave it out"));
+        return Err(Problem::at_odds("/minor", "follows from birth_date; leave it out"));
     }
     let roles = roles.into_option().map_or_else(|| to_roles(&row.roles()), |list| to_roles(&list.0));
     let step_m = match step_m {
         PatchNull::Keep => row.step_m,
         PatchNull::Clear => None,
-        PatchNull::Set(step) => Some(check_step(step)?),
+        PatchNull::Set(step) => Some(step.get()),
     };
     if row.trainer && !roles.trainer {
         require_another_trainer(tx.conn(), &row)?;

@@ -110,7 +110,7 @@ fn adult(tx: &mut Tx<'_>, minor: &PersonRow, id: Id<Person>) -> Result<PersonRow
     let found = rows::find(tx.conn(), barn, id)?;
     let adult = found.ok_or_else(|| Problem::unknown_reference("/guardian_id", "person"))?;
     if adult.is_minor(today) {
-        return Err(Problem::invalid("/guardian_id", "must be an adult"));
+        return Err(Problem::at_odds("/guardian_id", "must be an adult"));
     }
     if guardian_rows::find(tx.conn(), barn, minor.id, adult.id)?.is_some() {
         return Err(Problem::field(Kind::Conflict, "/guardian_id", "conflict", "is a guardian already"));

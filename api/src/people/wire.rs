@@ -3,7 +3,7 @@ use crate::wire::list::{List, Member};
 use crate::wire::page::{Cursor, PageSize};
 use crate::wire::patch::{Patch, PatchNull};
 use crate::wire::text::Name;
-use crate::{choice, input, query};
+use crate::{bounded, choice, input, query};
 use serde::Serialize;
 use stridewright_core::calendar::{Day, Instant};
 use stridewright_core::ids::{Id, Person};
@@ -32,6 +32,11 @@ pub fn from_roles(roles: Roles) -> Vec<Role> {
     all.into_iter().filter(|(has, _)| *has).map(|(_, role)| role).collect()
 }
 
+bounded! {
+    /// The length of somebody's own step, in metres.
+    pub struct OwnStep(Metres, 0.3 ..= 1.5), example 0.9
+}
+
 input! {
     /// A new person.
     pub struct PersonIn {
@@ -42,8 +47,8 @@ input! {
         pub birth_date: Option<Day>,
         /// Whether they are under 18, where the birth date is not known; no where it is not said.
         pub minor: Option<bool>,
-        /// The length of their own step, for walking distances; 0.3 to 1.5.
-        pub step_m: Option<Metres>,
+        /// The length of their own step, for walking distances.
+        pub step_m: Option<OwnStep>,
     }
 }
 
@@ -55,8 +60,8 @@ input! {
         pub birth_date: PatchNull<Day>,
         /// Only where there is no birth date.
         pub minor: Patch<bool>,
-        /// The length of their own step; 0.3 to 1.5.
-        pub step_m: PatchNull<Metres>,
+        /// The length of their own step.
+        pub step_m: PatchNull<OwnStep>,
     }
 }
 

@@ -36,8 +36,8 @@ macro_rules! kinds {
 
 kinds! {
     BadRequest = 400 "bad_request", "The request could not be read",
-        "The request is not well-formed: its JSON, its path or its query cannot be parsed.",
-        "Send well-formed JSON, without a key twice, in UTF-8.";
+        "The request is not well-formed: its JSON or a header cannot be parsed, or a cursor is not one that this list gave out.",
+        "Send well-formed JSON, without a key twice, in UTF-8; ETags and cursors as they were given out.";
     KeyRequired = 400 "idempotency_key_required", "An Idempotency-Key is required",
         "A request that creates something came without the header Idempotency-Key.",
         "Send a fresh key of 8 to 80 letters, digits, - or _ with each new request, and the same key when you repeat one.";
@@ -74,6 +74,9 @@ kinds! {
     LastTrainer = 409 "last_trainer", "The barn needs a trainer",
         "The change would leave the barn without a trainer who can sign in.",
         "Give somebody else the role first.";
+    AtOdds = 409 "at_odds", "Well-formed, but it does not fit",
+        "Fields or parameters contradict each other, name what is not in this barn, or do not fit what stands there or the day.",
+        "Correct what errors names and send it again; nothing was stored.";
     PreconditionFailed = 412 "changed_meanwhile", "Somebody changed it meanwhile",
         "The ETag in If-Match is not the present one.",
         "Read it again, and decide on what it says now.";
@@ -84,10 +87,10 @@ kinds! {
         "The body is not application/json.",
         "Send application/json.";
     InvalidBody = 422 "invalid_body", "The body breaks a rule",
-        "Fields are missing, unknown, or hold values that a rule refuses.",
+        "Fields are missing, unknown, or hold values that their schema in the document of this service does not allow.",
         "Correct the fields named in errors and send it again; nothing was stored.";
     InvalidQuery = 422 "invalid_query", "The query breaks a rule",
-        "A parameter is unknown or holds a value that a rule refuses.",
+        "A parameter is missing, unknown, or holds a value that its schema in the document of this service does not allow.",
         "Correct the parameters named in errors.";
     KeyReused = 422 "idempotency_key_reused", "This Idempotency-Key was used for something else",
         "The same key came before with another body or address.",

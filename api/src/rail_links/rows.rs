@@ -102,10 +102,10 @@ pub fn create(tx: &mut Tx<'_>, of: &SessionOfLinks, link: RailLinkIn) -> Result<
         if link.expires_at.is_none() {
             return wrong_state("the session was over a day ago: log its rides yourself");
         }
-        return Err(Problem::invalid("/expires_at", "must be at most 24 hours after the session's end"));
+        return Err(Problem::at_odds("/expires_at", "must be at most 24 hours after the session's end"));
     }
     if expires_at <= tx.now {
-        return Err(Problem::invalid("/expires_at", "must lie in the future"));
+        return Err(Problem::at_odds("/expires_at", "must lie in the future"));
     }
     let secret = tx.app.new_secret();
     let row = RailLinkRow {

@@ -38,7 +38,7 @@ pub fn log_all(tx: &mut Tx<'_>, batch: RideBatchIn) -> Result<RideBatchOut, Prob
             continue;
         };
         if let Err(reason) = entry.horse() {
-            faults.at_odds(Kind::WrongState, format!("{at}/entry_id"), reason);
+            faults.conflict(Kind::WrongState, format!("{at}/entry_id"), reason);
             continue;
         }
         if let Some(logged) = log(tx, entry, layout.as_ref(), RideIn::from(ride), &at, &mut faults)? {

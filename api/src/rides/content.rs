@@ -2,7 +2,7 @@
 use super::faults::Faults;
 use super::shown::AttemptOut;
 use super::wire::{AttemptIn, FenceIn, FencePassed, LogKind, RideIn, RideKind};
-use crate::exercises::layout::{Layout, LayoutLine};
+use crate::exercises::layout::{Distance, Layout, LayoutLine};
 use crate::wire::leaf::Count;
 use crate::wire::text::{FenceLabel, Label};
 use stridewright_core::adjustability::Fault;
@@ -70,7 +70,7 @@ impl Known {
         let (layout, line) = (self.layout.as_ref()?, self.line(name)?);
         let (first, second) = (layout.fence(&line.from)?, layout.fence(&line.to)?);
         Some(Measures {
-            distance: line.distance_m,
+            distance: line.distance_m.whole(),
             heights: (first.height_cm, second.height_cm),
             poles: first.is_pole() && second.is_pole(),
             combination: layout.in_combination(line),
@@ -207,7 +207,7 @@ fn one(a: AttemptIn, n: usize, known: &Known, at: &str, faults: &mut Faults) -> 
     let m = known.measures(n, &a.line);
     let poles = a.poles.or(m.map(|m| m.poles)).unwrap_or(false);
     let ground = poles.then_some(Centimetres::GROUND);
-    let distance = a.distance_m.or(m.map(|m| m.distance));
+    let distance = a.distance_m.map(Distance::whole).or(m.map(|m| m.distance));
     let first = a.first_height_cm.or(m.map(|m| m.heights.0)).or(ground);
     let second = a.second_height_cm.or(m.map(|m| m.heights.1)).or(ground);
     for (name, absent) in [
@@ -218,9 +218,6 @@ fn one(a: AttemptIn, n: usize, known: &Known, at: &str, faults: &mut Faults) -> 
         if absent {
             faults.required(format!("{at}/{name}"), "is required: no exercise of the session knows this line");
         }
-    }
-    if distance.is_some_and(|d| d.get() <= 0.0) {
-        faults.invalid(format!("{at}/distance_m"), "must be more than 0");
     }
     Some(AttemptOut {
         line: a.line,

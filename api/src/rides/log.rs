@@ -59,7 +59,7 @@ pub fn log(
             && wanted.is_none_or(|go| go == row.go)
             && known.stored.as_ref() == Some(&content);
         if !same {
-            faults.at_odds(Kind::Conflict, format!("{at}/id"), "another ride has this id");
+            faults.conflict(Kind::Conflict, format!("{at}/id"), "another ride has this id");
             return Ok(None);
         }
         return Ok(Some(Logged { version, outcome: LogOutcome::Known, another: false }));
@@ -71,7 +71,7 @@ pub fn log(
     let Some(go) = wanted else {
         let go = rows::next_go(tx.conn(), barn, entry.id)?;
         if go > MOST {
-            faults.at_odds(Kind::Conflict, format!("{at}/go"), "an entry has at most 500 goes");
+            faults.conflict(Kind::Conflict, format!("{at}/go"), "an entry has at most 500 goes");
             return Ok(None);
         }
         return store(tx, entry, id, go, content, Standing::Counted, None).map(Some);

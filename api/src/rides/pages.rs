@@ -8,7 +8,6 @@ use crate::access::read::Look;
 use crate::db::schema::{entry, ride, session};
 use crate::on_each;
 use crate::problem::Problem;
-use crate::problem::table::Kind;
 use crate::wire::page::{Cursor, Page, Rows};
 use diesel::prelude::*;
 use stridewright_core::ids::{Horse, Id, Person, Ride, Session};
@@ -39,7 +38,7 @@ type Joined = (RideRow, Id<Session>, Option<Id<Horse>>, Option<Id<Person>>);
 pub fn of_barn(look: &mut Look<'_>, query: &RideQuery) -> Result<Page<RideOut>, Problem> {
     let (who, size) = (look.who, query.limit.unwrap_or_default());
     if query.from.zip(query.to).is_some_and(|(from, to)| to < from) {
-        return Err(Problem::field(Kind::InvalidQuery, "?to", "invalid", "must not lie before from"));
+        return Err(Problem::at_odds("?to", "must not lie before from"));
     }
     let after: Option<Id<Ride>> = query.cursor.as_ref().map(Cursor::key).transpose()?;
     let from = query.from.map(|day| day.start(&who.zone));

@@ -1,5 +1,5 @@
 //! A ride as it crosses the wire.
-use crate::exercises::layout::{Element, StrideCount};
+use crate::exercises::layout::{Distance, Element, StrideCount};
 use crate::wire::leaf::{Count, Leaf};
 use crate::wire::list::{List, Member};
 use crate::wire::page::{Cursor, PageSize};
@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use stridewright_core::adjustability::{Approach, Fault};
 use stridewright_core::calendar::{Day, Instant};
 use stridewright_core::ids::{Entry, Horse, Id, Person, Ride};
-use stridewright_core::units::{Centimetres, Metres, Seconds};
+use stridewright_core::units::{Centimetres, Seconds};
 use stridewright_core::workload::Outcome;
 use utoipa::ToSchema;
 
@@ -107,7 +107,7 @@ input! {
         pub asked: Option<StrideCount>,
         /// Strides ridden; absent where the line was not completed.
         pub ridden: Option<StrideCount>,
-        pub distance_m: Option<Metres>,
+        pub distance_m: Option<Distance>,
         pub first_height_cm: Option<Centimetres>,
         pub second_height_cm: Option<Centimetres>,
         /// Poles on the ground at both ends.

@@ -5,6 +5,7 @@
 )]
 
 use super::{Documented, Routes, example, links, strict};
+use crate::access::reply::IF_MATCH;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use serde_json::{Map, Value, json};
@@ -84,7 +85,7 @@ fn finish(operation: &mut Value, access: &crate::access::guard::Access) {
     let has_body = operation.get("requestBody").is_some();
     let writes = if access.action.is_none() { has_body } else { access.action != Some(Action::Read) };
     if has_body {
-        statuses.extend([408, 415, 422]);
+        statuses.extend([408, 409, 415, 422]);
         operation["requestBody"]["required"] = true.into();
     }
     for parameter in operation["parameters"].as_array_mut().into_iter().flatten().filter(|p| p["in"] == "query") {
@@ -97,6 +98,9 @@ fn finish(operation: &mut Value, access: &crate::access::guard::Access) {
             parameter["description"] = usual.into();
         }
         statuses.push(422);
+        if usual.is_empty() {
+            statuses.push(409);
+        }
     }
     if writes {
         statuses.push(409);
@@ -139,7 +143,7 @@ fn shared(document: &mut Value) {
         "IfMatch": {
             "name": "If-Match", "in": "header", "required": true,
             "description": "The ETag of the version that the change was decided on.",
-            "schema": {"type": "string", "minLength": 4, "maxLength": 100, "pattern": "^[\\x20-\\x7e]+$"},
+            "schema": {"type": "string", "minLength": 4, "maxLength": 200, "pattern": IF_MATCH},
             "example": "\"v3\""
         }
     });

@@ -10,6 +10,7 @@ use std::collections::BTreeSet;
 /// Gives every operation an example body and answer, and marks the objects of requests as closed.
 pub fn fill(document: &mut Value) {
     optional_changes(document);
+    super::alternatives::spread(document);
     let schemas = document["components"]["schemas"].clone();
     let mut requested = BTreeSet::new();
     if let Some(paths) = document["paths"].as_object_mut() {

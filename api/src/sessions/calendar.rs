@@ -13,8 +13,7 @@ use crate::db::schema::{arena, exercise, session};
 use crate::db::types::Coded;
 use crate::key;
 use crate::on_each;
-use crate::problem::table::Kind;
-use crate::problem::{FieldError, Problem};
+use crate::problem::Problem;
 use crate::wire::text::Name;
 use diesel::prelude::*;
 use stridewright_core::ids::{Arena, Barn, Id};
@@ -71,8 +70,7 @@ pub async fn calendar(may: May<Calendar, Read>, query: Query<CalendarQuery>) -> 
     may.read_with(query, |look, calendar, span| {
         let seconds = (span.to.micros() - span.from.micros()).div_euclid(1_000_000);
         if !(1..=LONGEST_DAYS * 24 * 3600).contains(&seconds) {
-            let error = FieldError::new("?to", "invalid", "must be later than from, and at most 92 days after it");
-            return Err(Problem::new(Kind::InvalidQuery).with_errors(vec![error]));
+            return Err(Problem::at_odds("?to", "must be later than from, and at most 92 days after it"));
         }
         Ok(Reply::ok(&taken(look, &calendar, &span)?))
     })

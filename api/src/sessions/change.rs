@@ -148,7 +148,7 @@ pub fn entry(tx: &mut Tx<'_>, one: OneEntry, patch: EntryPatch) -> Result<EntryR
     let trainer = tx.who.roles.trainer;
     if let Patch::Set(answer) = &patch.closing {
         if patch.says_more_than_closing() {
-            return Err(Problem::invalid("/closing", "stands alone: change nothing else with it"));
+            return Err(Problem::at_odds("/closing", "stands alone: change nothing else with it"));
         }
         return closing::answer(tx, &whole, before, answer);
     }
@@ -266,7 +266,7 @@ fn end(
         return Err(wrong_state("Only a request can be declined; a booking is cancelled."));
     }
     if declines && reason.is_none() {
-        return Err(Problem::invalid("/reason", "is required: say why"));
+        return Err(Problem::at_odds("/reason", "is required: say why"));
     }
     if !matches!(before.status.0, Status::Requested | Status::Booked) {
         return Err(wrong_state("The entry is being ridden or over."));

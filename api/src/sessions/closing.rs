@@ -40,12 +40,12 @@ pub fn answer(tx: &mut Tx<'_>, whole: &Whole, entry: EntryRow, wire: &ClosingIn)
         (ClosingAnswer::NotJumped, None) => logged,
         (ClosingAnswer::AsPlanned, None) => entry.planned_efforts,
         (ClosingAnswer::Efforts, Some(all)) => all,
-        (ClosingAnswer::Efforts, None) => return Err(Problem::invalid("/closing/efforts_in_all", "is required")),
-        (_, Some(_)) => return Err(Problem::invalid("/closing/efforts_in_all", "goes with the answer efforts only")),
+        (ClosingAnswer::Efforts, None) => return Err(Problem::at_odds("/closing/efforts_in_all", "is required")),
+        (_, Some(_)) => return Err(Problem::at_odds("/closing/efforts_in_all", "goes with the answer efforts only")),
     };
     if in_all < logged {
         let rule = format!("must be at least the {logged} efforts logged already");
-        return Err(Problem::invalid("/closing/efforts_in_all", rule));
+        return Err(Problem::at_odds("/closing/efforts_in_all", rule));
     }
     if in_all > logged {
         insert_remainder(tx, &entry, in_all - logged)?;

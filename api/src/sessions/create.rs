@@ -21,7 +21,7 @@ pub fn session(tx: &mut Tx<'_>, wire: SessionIn) -> Result<Whole, Problem> {
     let entries = wire.entries.map(|list| list.0).unwrap_or_default();
     let revision = match (wire.exercise_id, wire.revision) {
         (Some(exercise), named) => Some(references::revision(tx, exercise, named.map(|r| r.get()))?),
-        (None, Some(_)) => return Err(Problem::invalid("/revision", "names a revision without its exercise")),
+        (None, Some(_)) => return Err(Problem::at_odds("/revision", "names a revision without its exercise")),
         (None, None) => None,
     };
     let row = SessionRow {
@@ -74,7 +74,7 @@ fn rider_may_ask(tx: &Tx<'_>, row: &SessionRow, entries: usize) -> Result<(), Pr
     if row.starts_at <= tx.now {
         errors.push(FieldError::new("/starts_at", "invalid", "must lie ahead"));
     }
-    if errors.is_empty() { Ok(()) } else { Err(Problem::new(Kind::InvalidBody).with_errors(errors)) }
+    if errors.is_empty() { Ok(()) } else { Err(Problem::new(Kind::AtOdds).with_errors(errors)) }
 }
 
 /// Adds an entry to a session; `at` is the pointer of its body.
@@ -82,7 +82,7 @@ pub fn entry(tx: &mut Tx<'_>, whole: &mut Whole, wire: EntryIn, at: &str) -> Res
     let trainer = tx.who.roles.trainer;
     check_pair(tx, &whole.session, wire.horse_id, wire.rider_id, at)?;
     if wire.override_reason.is_some() && !trainer {
-        return Err(Problem::invalid(&format!("{at}/override_reason"), "is a trainer's to give"));
+        return Err(Problem::at_odds(&format!("{at}/override_reason"), "is a trainer's to give"));
     }
     let number = |count: Option<Count>| count.map_or(0, Count::get);
     let row = EntryRow {
@@ -162,17 +162,17 @@ pub fn check_pair(
 ) -> Result<(), Problem> {
     let (horse_at, rider_at) = (format!("{at}/horse_id"), format!("{at}/rider_id"));
     if horse.is_none() && rider.is_none() {
-        return Err(Problem::invalid(&rider_at, "an entry names a horse, a rider, or both"));
+        return Err(Problem::at_odds(&rider_at, "an entry names a horse, a rider, or both"));
     }
     if let Some(rider) = rider {
         let known = tx.who.roles.trainer || tx.who.is_own(rider);
         let found = if known { references::person_row(tx, rider)? } else { None };
         let Some((_, rides, _)) = found else { return Err(Problem::unknown_reference(&rider_at, "person")) };
         if !rides && session.kind.0 != SessionKind::Appointment {
-            return Err(Problem::invalid(&rider_at, "must be a person with the role rider"));
+            return Err(Problem::at_odds(&rider_at, "must be a person with the role rider"));
         }
     } else if !tx.who.roles.trainer {
-        return Err(Problem::invalid(
+        return Err(Problem::at_odds(
             &rider_at,
             "is required: a rider enters themselves, or a minor they are guardian of",
         ));
@@ -189,10 +189,10 @@ pub fn check_pair(
 /// The plan fits the kind of the session.
 pub fn check_plan(session: &SessionRow, row: &EntryRow, at: &str) -> Result<(), Problem> {
     if session.kind.0 != SessionKind::Jumping && row.planned_efforts > 0 {
-        return Err(Problem::invalid(&format!("{at}/planned_efforts"), "only a jumping session plans jump efforts"));
+        return Err(Problem::at_odds(&format!("{at}/planned_efforts"), "only a jumping session plans jump efforts"));
     }
     if session.kind.0 == SessionKind::Appointment && row.planned_pole_passes > 0 {
-        return Err(Problem::invalid(&format!("{at}/planned_pole_passes"), "an appointment plans no poles"));
+        return Err(Problem::at_odds(&format!("{at}/planned_pole_passes"), "an appointment plans no poles"));
     }
     Ok(())
 }

@@ -108,7 +108,7 @@ pub async fn change_password(may: May<OwnSignIns, Change>, body: Json<PasswordCh
     let place = may.app().hasher.place()?;
     if !guesses::fits(may.app(), &guesser, place, &old_password, Some(row.password_hash.clone())).await? {
         crate::log::wrong_guess(&row.email_key);
-        return Err(Problem::invalid("/old_password", "is not the present password"));
+        return Err(Problem::at_odds("/old_password", "is not the present password"));
     }
     let password_hash = may.app().hasher.hash(may.app().hasher.place()?, new_password.as_str().to_owned()).await?;
     may.write_empty(move |tx, own| {

@@ -12,7 +12,9 @@ use crate::db::scope::{self, Scope};
 use crate::invitations::accept::{Presented, accept};
 use crate::problem::Problem;
 use crate::state::App;
+use crate::wire::either::{Either, either};
 use crate::wire::json::Json;
+use crate::wire::patch::Patch;
 use crate::wire::text::{Email, Name, Secret};
 use stridewright_core::calendar::Instant;
 
@@ -23,12 +25,10 @@ enum Way {
 }
 
 impl Way {
-    fn of(barn: Option<BarnIn>, invitation: Option<&Secret>) -> Result<Self, Problem> {
-        match (barn, invitation) {
-            (Some(barn), None) => Ok(Self::Found(barn)),
-            (None, Some(secret)) => Presented::read(secret).map(Self::Join),
-            (None, None) => Err(Problem::invalid("/barn", "give either barn or invitation")),
-            (Some(_), Some(_)) => Err(Problem::invalid("/invitation", "give either barn or invitation, not both")),
+    fn of(barn: Patch<BarnIn>, invitation: Patch<Secret>) -> Result<Self, Problem> {
+        match either("", ("barn", barn), ("invitation", invitation))? {
+            Either::First(barn) => Ok(Self::Found(barn)),
+            Either::Second(secret) => Presented::read(&secret).map(Self::Join),
         }
     }
 }
@@ -42,7 +42,7 @@ impl Way {
     responses((status = 201, description = "The new account.", body = AccountOut)))]
 pub async fn sign_up(public: Public, body: Json<AccountIn>) -> Result<Reply<AccountOut>, Problem> {
     let AccountIn { email, name, password, barn, invitation } = body.value()?;
-    let way = Way::of(barn, invitation.as_ref())?;
+    let way = Way::of(barn, invitation)?;
     let (key, presented) = (email.key(), if let Way::Join(presented) = &way { Some(presented.clone()) } else { None });
     let barn = presented.as_ref().map(|presented| presented.barn_id);
     let place = public.app().hasher.place()?;

@@ -15,9 +15,9 @@ input! {
         pub name: Name,
         pub password: Password,
         /// The barn to found; the account becomes its trainer.
-        pub barn: Option<BarnIn>,
+        pub barn: Patch<BarnIn>,
         /// The secret of the invitation to accept.
-        pub invitation: Option<Secret>,
+        pub invitation: Patch<Secret>,
     }
 }
 

@@ -103,6 +103,19 @@ async fn take_in(payload: Payload, patience: u64) -> Result<Bytes, Problem> {
     }
 }
 
+/// JSON Schema knows no difference between 5, 5.0 and 5e0: a whole number is one, however it is written.
+fn number(v: f64) -> Value {
+    const EXACT: f64 = 9_007_199_254_740_992.0; // above 2^53 not every whole number is one of these
+    if v.fract() == 0.0 && v.abs() < EXACT { (v as i64).into() } else { v.into() }
+}
+
+/// Reads a number, true or false as it stands in a query string.
+pub fn literal(text: &str) -> Option<Value> {
+    let mut reader = serde_json::Deserializer::from_str(text);
+    let value = Strict.deserialize(&mut reader).and_then(|value| reader.end().map(|()| value)).ok()?;
+    (!text.contains(char::is_whitespace)).then_some(value)
+}
+
 /// Reads a JSON value and refuses a key that stands twice in one object.
 struct Strict;
 
@@ -129,7 +142,7 @@ impl<'de> Visitor<'de> for Strict {
         Ok(v.into())
     }
     fn visit_f64<E>(self, v: f64) -> Result<Value, E> {
-        Ok(v.into())
+        Ok(number(v))
     }
     fn visit_str<E>(self, v: &str) -> Result<Value, E> {
         Ok(v.into())

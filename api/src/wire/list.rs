@@ -9,12 +9,13 @@ use utoipa::ToSchema;
 use utoipa::openapi::schema::{ArrayBuilder, ObjectBuilder, Schema, Type};
 use utoipa::openapi::{Ref, RefOr};
 
-/// A type that stands in lists, and how many of it one list may hold.
+/// A type that stands in lists, and how many of it one list holds at least and at most.
 pub trait Member {
+    const LEAST: usize = 0;
     const MOST: usize;
 }
 
-/// A list of at most `T::MOST` values.
+/// A list of `T::LEAST` to `T::MOST` values.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(transparent)]
 pub struct List<T>(pub Vec<T>);
@@ -36,6 +37,10 @@ impl<T: Input + Member> Input for List<T> {
             errors.push(FieldError::new(at, "too_many", format!("must have at most {most} members")));
             return None;
         }
+        if count < T::LEAST {
+            errors.push(FieldError::new(at, "invalid", format!("must have at least {} members", T::LEAST)));
+            return None;
+        }
         let read: Vec<T> =
             values.into_iter().enumerate().filter_map(|(i, v)| T::read(v, &format!("{at}/{i}"), errors)).collect();
         (read.len() == count).then_some(Self(read))
@@ -55,7 +60,8 @@ pub(super) fn reference<T: ToSchema>() -> RefOr<Schema> {
 
 impl<T: ToSchema + Member> ComposeSchema for List<T> {
     fn compose(_: Vec<RefOr<Schema>>) -> RefOr<Schema> {
-        ArrayBuilder::new().items(reference::<T>()).max_items(Some(T::MOST)).into()
+        let list = ArrayBuilder::new().items(reference::<T>()).max_items(Some(T::MOST));
+        if T::LEAST > 0 { list.min_items(Some(T::LEAST)) } else { list }.into()
     }
 }
 

@@ -1,4 +1,5 @@
 //! Pages of a list: a cursor says where the next one starts.
+use super::json::literal;
 use super::leaf::Leaf;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
@@ -48,8 +49,8 @@ impl Default for PageSize {
 impl TryFrom<String> for PageSize {
     type Error = &'static str;
     fn try_from(text: String) -> Result<Self, Self::Error> {
-        match text.parse::<usize>() {
-            Ok(n) if (1..=MOST).contains(&n) => Ok(Self(n)),
+        match literal(&text).and_then(|value| usize::try_from(value.as_u64()?).ok()) {
+            Some(n) if (1..=MOST).contains(&n) => Ok(Self(n)),
             _ => Err("must be a whole number from 1 to 200"),
         }
     }
@@ -57,9 +58,18 @@ impl TryFrom<String> for PageSize {
 impl Leaf for PageSize {}
 
 /// Where the next page starts: opaque, made by the service.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone, Deserialize)]
+#[serde(try_from = "String")]
 pub struct Cursor(String);
 impl Leaf for Cursor {}
+
+impl TryFrom<String> for Cursor {
+    type Error = &'static str;
+    fn try_from(text: String) -> Result<Self, Self::Error> {
+        let plain = text.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'-' || b == b'_');
+        if plain && (1..=600).contains(&text.len()) { Ok(Self(text)) } else { Err("is not a cursor") }
+    }
+}
 
 impl utoipa::PartialSchema for Cursor {
     fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
@@ -81,7 +91,7 @@ impl Cursor {
 
     /// The sort key after which the page starts.
     pub fn key<T: serde::de::DeserializeOwned>(&self) -> Result<T, Problem> {
-        let refused = || Problem::field(Kind::InvalidQuery, "?cursor", "invalid", "is not a cursor of this list");
+        let refused = || Problem::field(Kind::BadRequest, "?cursor", "invalid", "is not a cursor of this list");
         let bytes = URL_SAFE_NO_PAD.decode(&self.0).map_err(|_| refused())?;
         serde_json::from_slice(&bytes).map_err(|_| refused())
     }

@@ -1,15 +1,26 @@
 //! Texts with bounds: no control characters, nothing but what both databases keep.
 
 fn check(text: &str, min: usize, max: usize, lines: bool) -> Result<String, String> {
-    let text = text.trim();
-    let length = text.chars().count();
-    if length < min || length > max {
-        return Err(format!("must have {min} to {max} characters"));
-    }
     if text.chars().any(|c| c.is_control() && !(lines && (c == '\n' || c == '\t'))) {
         return Err("must not hold control characters".to_owned());
     }
+    let (sent, text) = (text.chars().count(), text.trim());
+    if text.chars().count() < min || sent > max {
+        return Err(format!("must have {min} to {max} characters, blanks at its ends not counted for the least"));
+    }
     Ok(text.to_owned())
+}
+
+/// The same as a pattern: what is left without the blanks at its ends begins and ends with another character.
+fn pattern(min: usize, lines: bool) -> String {
+    let (control, line) = if lines { (r"\u0000-\u0008\u000b-\u001f", r"\t\n") } else { (r"\u0000-\u001f", "") };
+    let blank = format!(r" {line}\u00a0\u1680\u2000-\u200a\u2028\u2029\u202f\u205f\u3000");
+    let (any, ink) = (format!(r"[^{control}\u007f-\u009f]"), format!(r"[^{control}\u007f-\u009f{blank}]"));
+    let inner = match min {
+        0 | 1 => format!("{ink}({any}*{ink})?"),
+        _ => format!("{ink}{any}{{{},}}{ink}", min - 2),
+    };
+    format!("^[{blank}]*{inner}[{blank}]*$")
 }
 
 macro_rules! text {
@@ -42,6 +53,7 @@ macro_rules! text {
                     .schema_type(utoipa::openapi::schema::Type::String)
                     .min_length(Some($min))
                     .max_length(Some($max))
+                    .pattern(Some(pattern($min, $lines)))
                     .examples([$example])
                     .into()
             }
@@ -112,6 +124,14 @@ impl utoipa::PartialSchema for Password {
 impl utoipa::ToSchema for Password {}
 impl super::leaf::Leaf for Password {}
 
+/// What the parts of an e-mail address are made of.
+const PART: &str = r"[^@ \u0000-\u001f\u007f-\u00a0\u1680\u2000-\u200a\u2028\u2029\u202f\u205f\u3000]";
+
+/// Whether there is a dot with something on both sides.
+fn dotted(host: &str) -> bool {
+    host.char_indices().skip(1).any(|(at, c)| c == '.' && at + 1 < host.len())
+}
+
 /// An e-mail address.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 #[serde(try_from = "String")]
@@ -131,15 +151,10 @@ impl Email {
 impl TryFrom<String> for Email {
     type Error = String;
     fn try_from(text: String) -> Result<Self, String> {
-        let text = check(&text, 3, 254, false)?;
-        let fits = text.split_once('@').is_some_and(|(user, host)| {
-            !user.is_empty()
-                && host.len() > 2
-                && host.contains('.')
-                && !host.contains('@')
-                && !text.contains(char::is_whitespace)
-        });
-        if fits { Ok(Self(text)) } else { Err("must be an e-mail address".to_owned()) }
+        let blank = text.contains(|c: char| c.is_whitespace() || c.is_control());
+        let fits = (5..=254).contains(&text.chars().count())
+            && text.split_once('@').is_some_and(|(user, host)| !user.is_empty() && !host.contains('@') && dotted(host));
+        if fits && !blank { Ok(Self(text)) } else { Err("must be an e-mail address".to_owned()) }
     }
 }
 
@@ -148,8 +163,9 @@ impl utoipa::PartialSchema for Email {
         utoipa::openapi::ObjectBuilder::new()
             .schema_type(utoipa::openapi::schema::Type::String)
             .format(Some(utoipa::openapi::SchemaFormat::KnownFormat(utoipa::openapi::KnownFormat::Email)))
-            .min_length(Some(3))
+            .min_length(Some(5))
             .max_length(Some(254))
+            .pattern(Some(format!(r"^{PART}+@{PART}+\.{PART}+$")))
             .examples(["mara@example.org"])
             .into()
     }
@@ -171,9 +187,9 @@ impl ZoneName {
 impl TryFrom<String> for ZoneName {
     type Error = String;
     fn try_from(text: String) -> Result<Self, String> {
-        stridewright_core::calendar::Zone::new(&text)
-            .map(|zone| Self(zone.name().to_owned()))
-            .map_err(|e| e.to_string())
+        // no other spelling of a name than the pattern's
+        let zone = stridewright_core::calendar::Zone::new(&text).ok().filter(|zone| zone.name() == text);
+        zone.map(|_| Self(text)).ok_or_else(|| stridewright_core::calendar::UnknownZone.to_string())
     }
 }
 
@@ -183,6 +199,7 @@ impl utoipa::PartialSchema for ZoneName {
             .schema_type(utoipa::openapi::schema::Type::String)
             .min_length(Some(1))
             .max_length(Some(60))
+            .pattern(Some(format!("^({})$", stridewright_core::calendar::Zone::names().join("|").replace('+', "\\+"))))
             .examples(["Europe/Lisbon"])
             .into()
     }

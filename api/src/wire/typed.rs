@@ -1,14 +1,16 @@
 //! Numbers and truth values of a query string, where everything is text.
+use super::bounded::LineDistance;
+use super::json::literal;
 use super::leaf::{Count, Leaf};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
-use stridewright_core::units::{Centimetres, Metres};
+use stridewright_core::units::Centimetres;
 use utoipa::PartialSchema;
 use utoipa::openapi::RefOr;
 use utoipa::openapi::schema::Schema;
 
 fn read<T: DeserializeOwned>(text: &str) -> Result<T, String> {
-    let value: serde_json::Value = serde_json::from_str(text).map_err(|_| "is not a number, true or false")?;
+    let value = literal(text).ok_or("is not a number, true or false")?;
     serde_json::from_value(value).map_err(|e| e.to_string())
 }
 
@@ -37,8 +39,8 @@ macro_rules! typed {
 }
 
 typed! {
-    /// Metres in a query.
-    QueryMetres(Metres);
+    /// The distance of a line in a query, in metres.
+    QueryDistance(LineDistance);
     /// Centimetres in a query.
     QueryCentimetres(Centimetres);
     /// A number of efforts in a query.

@@ -13,7 +13,6 @@ use crate::db::conn::AnyConn;
 use crate::horses::handlers::HorseKey;
 use crate::horses::rows as horses;
 use crate::problem::Problem;
-use crate::problem::table::Kind;
 use diesel::QueryResult;
 use stridewright_core::calendar::Day;
 use stridewright_core::ids::{Horse, Id};
@@ -59,7 +58,7 @@ pub async fn get_efforts(may: May<Efforts, Read>, query: Query<EffortsQuery>) ->
 }
 
 fn days_asked(query: &EffortsQuery, today: Day) -> Result<(Day, Day), Problem> {
-    let refused = |rule: String| Problem::field(Kind::InvalidQuery, "?from", "invalid", rule);
+    let refused = |rule: String| Problem::at_odds("?from", rule);
     let to = query.to.unwrap_or(today);
     let from = query.from.unwrap_or_else(|| to.plus(-27));
     if from > to {

@@ -107,7 +107,7 @@ pub async fn list_limits(may: May<Limits, Read>, query: Query<LimitQuery>) -> Re
 pub async fn create_limit(may: May<Limits, Create>, body: Json<LimitIn>) -> Result<Reply<LimitOut>, Problem> {
     may.write(body, |tx, of, new| {
         if new.source == Source::BarnDefault {
-            return Err(Problem::invalid("/source", "must be trainer, owner or vet: the barn's come with a preset"));
+            return Err(Problem::at_odds("/source", "must be trainer, owner or vet: the barn's come with a preset"));
         }
         if tx.who.may(resource(new.source), Action::Create, tx.who.to_horse(of.0)) != Verdict::Allow {
             let detail = "A trainer's limit is set by trainers, an owner's by an owner of the horse.";

@@ -76,7 +76,7 @@ fn check_rider(look: &mut Look<'_>, horse: Id<Horse>, query: &RestQuery) -> Resu
     if known {
         Ok(())
     } else {
-        Err(Problem::field(Kind::InvalidQuery, "?rider_id", "not_found", "names no rider of this horse"))
+        Err(Problem::field(Kind::AtOdds, "?rider_id", "not_found", "names no rider of this horse"))
     }
 }
 

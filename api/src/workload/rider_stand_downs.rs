@@ -106,7 +106,7 @@ pub async fn create_rider_stand_down(
 ) -> Result<Reply<StandDownOut>, Problem> {
     may.write(body, |tx, of, new| {
         if matches!(new.source, StandDownSource::Owner | StandDownSource::Farrier) {
-            return Err(Problem::invalid("/source", "must be trainer, vet or rule for a rider"));
+            return Err(Problem::at_odds("/source", "must be trainer, vet or rule for a rider"));
         }
         let row = rows::create(tx, Who::Rider(of.0), new)?;
         let location = format!("/api/v1/barns/{}/people/{}/stand-downs/{}", row.barn_id, of.0, row.id);

@@ -139,11 +139,11 @@ fn particular(operation: &Operation, line: &str, About { yard, place, trainer, r
         "rides_create_batch" => {
             json!({"rides": [{"id": made(1), "entry_id": id("entry_id"), "go": 4, "fences": jumped}]})
         }
-        "evaluations_line" => json!({"distance": null, "step_m": 0.9, "horse": {"profile": "horse"}}),
+        "evaluations_line" => json!({"step_m": 0.9, "horse": {"profile": "horse"}}),
         "evaluations_barn_line" if line.contains("[a pair]") => {
-            json!({"distance": null, "step_m": 0.9, "horse_id": null})
+            json!({"step_m": 0.9, "horse_id": null, "pairing_id": id("pairing_id")})
         }
-        "evaluations_barn_line" => json!({"distance": null, "step_m": 0.9, "pairing_id": null}),
+        "evaluations_barn_line" => json!({"step_m": 0.9}),
         "evaluations_group" => json!({"distance_min_m": 18, "distance_max_m": 24, "wanted_m": null,
             "members": [{"label": "Bay", "horse": {"profile": "horse"}}]}),
         "evaluations_barn_group" => json!({"distance_min_m": 18, "distance_max_m": 24, "wanted_m": null,

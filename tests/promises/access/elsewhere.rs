@@ -24,7 +24,7 @@ pub fn everywhere(matrix: &mut Matrix<'_>) -> Put {
     let mut put = Put::default();
     for line in matrix.lines.iter().filter(|line| line.operation.in_barn()) {
         for caller in matrix.columns() {
-            if !["ok", "422"].contains(&line.cell(caller.column)) {
+            if !["ok", "409"].contains(&line.cell(caller.column)) {
                 continue;
             }
             let request = matrix.request(line.operation, &line.line, caller.place, caller.column == "trainer");

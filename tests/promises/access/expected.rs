@@ -50,7 +50,7 @@ pub fn lines(operations: &[Operation]) -> Vec<Line<'_>> {
             let cells: Vec<&str> = cells.split_whitespace().collect();
             assert_eq!(cells.len(), COLUMNS.len(), "{line}");
             for cell in &cells {
-                assert!(["ok", "401", "403", "404", "422"].contains(cell), "{line}: {cell}");
+                assert!(["ok", "401", "403", "404", "409"].contains(cell), "{line}: {cell}");
             }
             Line { operation, line, cells }
         })

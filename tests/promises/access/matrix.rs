@@ -198,7 +198,7 @@ impl<'a> Matrix<'a> {
     /// Which of the columns may, or fail only for what the body names.
     fn allowed_in(&self, line: &Line<'_>) -> Vec<usize> {
         let columns = self.columns();
-        let may = |caller: &Caller<'_>| ["ok", "422"].contains(&line.cell(caller.column));
+        let may = |caller: &Caller<'_>| ["ok", "409"].contains(&line.cell(caller.column));
         (0..columns.len()).filter(|n| may(&columns[*n])).collect()
     }
 
@@ -242,7 +242,7 @@ impl<'a> Matrix<'a> {
         for line in self.lines {
             for caller in self.columns().iter().chain(&self.as_others()) {
                 let cell = line.cell(caller.column);
-                if ["ok", "422"].contains(&cell) {
+                if ["ok", "409"].contains(&cell) {
                     if caller.name != caller.column && line.operation.asks() {
                         self.ask(line, caller);
                     }

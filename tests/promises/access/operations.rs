@@ -94,7 +94,7 @@ fn fitting(parameter: &Value) -> &'static str {
         (Some("Instant"), true) => "2026-06-09T00:00:00Z",
         (Some("Day"), false) => "2026-06-01",
         (Some("Day"), true) => "2026-06-09",
-        (Some("QueryMetres"), _) => "20",
+        (Some("QueryDistance"), _) => "20",
         (Some("QueryCentimetres"), _) => "80",
         _ => panic!("say what fits {parameter}"),
     }

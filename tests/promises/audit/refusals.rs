@@ -122,6 +122,7 @@ on_both! {
         let ended = world.trainer.get(&ends).etag();
         let refused: Vec<(&str, Answer, Vec<Row>)> = vec![
             ("conflict", log.during(|| world.trainer.post(&at("horses"), horse))),
+            ("at_odds", log.during(|| world.trainer.get(&at("rides?from=2026-06-02&to=2026-06-01")))),
             ("occupied", log.during(|| world.trainer.post(&at("sessions"), hour))),
             ("rule_refused", log.during(|| world.trainer.post(&at("sessions"), many))),
             ("wrong_state", log.during(|| world.trainer.delete(&ends, &ended))),

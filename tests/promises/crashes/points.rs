@@ -81,7 +81,7 @@ impl Scene {
                 }
                 let again = request.send();
                 // what has gone is not there for the second: nor may it come back
-                let gone = point == "after commit" && [401, 404, 422].contains(&again.status) && !operation.keyed;
+                let gone = point == "after commit" && [401, 404, 409].contains(&again.status) && !operation.keyed;
                 assert!(again.status < 300 || gone, "{at}, sent again: {} {}", again.status, again.text());
                 let mut now = added(&before, &self.counts());
                 if gone {

@@ -3,9 +3,9 @@ use super::pair::Refused;
 use stridewright_tests::{Answer, Value, json};
 
 /// How well-formed fields that do not fit are refused.
-const AT_ODDS: (u16, &str) = (422, "invalid_body");
+const AT_ODDS: (u16, &str) = (409, "at_odds");
 /// The same of parameters.
-const QUERY_AT_ODDS: (u16, &str) = (422, "invalid_query");
+const QUERY_AT_ODDS: (u16, &str) = (409, "at_odds");
 
 #[derive(Debug, Clone, Default)]
 pub struct Should {

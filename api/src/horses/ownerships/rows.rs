@@ -74,7 +74,7 @@ pub fn create(tx: &mut Tx<'_>, horse_id: Id<Horse>, new: &OwnershipIn) -> Result
     let person = people::find(tx.conn(), barn_id, new.person_id)?
         .ok_or_else(|| Problem::unknown_reference("/person_id", "person"))?;
     if !person.owner {
-        return Err(Problem::invalid("/person_id", "must be somebody with the role owner"));
+        return Err(Problem::at_odds("/person_id", "must be somebody with the role owner"));
     }
     let row = OwnershipRow {
         barn_id,

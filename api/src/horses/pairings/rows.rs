@@ -101,7 +101,7 @@ pub fn create(tx: &mut Tx<'_>, horse_id: Id<Horse>, new: &PairingIn) -> Result<P
     let person = people::find(tx.conn(), barn_id, new.rider_id)?
         .ok_or_else(|| Problem::unknown_reference("/rider_id", "person"))?;
     if !person.rider {
-        return Err(Problem::invalid("/rider_id", "must be somebody with the role rider"));
+        return Err(Problem::at_odds("/rider_id", "must be somebody with the role rider"));
     }
     let row = PairingRow {
         barn_id,

@@ -183,14 +183,14 @@ pub fn page(look: &mut Look<'_>, horse: Id<Horse>, query: &LimitQuery) -> Result
 
 /// Refuses what does not fit the kind or the source, and validity that ends before it begins.
 fn checked(row: &LimitRow) -> Result<(), Problem> {
-    let invalid = |errors| Problem::new(Kind::InvalidBody).with_errors(errors);
-    row.numbers().rule(row.kind.0).map_err(invalid)?;
+    let at_odds = |errors| Problem::new(Kind::AtOdds).with_errors(errors);
+    row.numbers().rule(row.kind.0).map_err(at_odds)?;
     row.limit()?.check().map_err(|fault| match fault {
-        Faulty::HardDefault => Problem::invalid("/hard", fault.to_string()),
-        Faulty::StartsAtAHeight => Problem::invalid("/from_height_cm", fault.to_string()),
+        Faulty::HardDefault => Problem::at_odds("/hard", fault.to_string()),
+        Faulty::StartsAtAHeight => Problem::at_odds("/from_height_cm", fault.to_string()),
     })?;
     if row.valid_from.zip(row.valid_to).is_some_and(|(from, to)| to < from) {
-        return Err(Problem::invalid("/valid_to", "must not lie before valid_from"));
+        return Err(Problem::at_odds("/valid_to", "must not lie before valid_from"));
     }
     Ok(())
 }

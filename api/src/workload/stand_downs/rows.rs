@@ -143,7 +143,7 @@ pub fn page(look: &mut Look<'_>, of: Who, query: &StandDownQuery) -> Result<Page
 
 fn ordered(from: Day, free_from: Option<Day>) -> Result<(), Problem> {
     if free_from.is_some_and(|free| free < from) {
-        return Err(Problem::invalid("/free_from_date", "must not lie before from_date"));
+        return Err(Problem::at_odds("/free_from_date", "must not lie before from_date"));
     }
     Ok(())
 }
@@ -204,10 +204,10 @@ pub fn clear(tx: &mut Tx<'_>, row: StandDownRow, clearance: ClearanceIn) -> Resu
     not_cleared(&row)?;
     let ClearanceIn { cleared_on, note } = clearance;
     if cleared_on > tx.who.today(tx.now) {
-        return Err(Problem::invalid("/cleared_on", "must not lie in the future"));
+        return Err(Problem::at_odds("/cleared_on", "must not lie in the future"));
     }
     if cleared_on < row.from_date {
-        return Err(Problem::invalid("/cleared_on", "must not lie before from_date"));
+        return Err(Problem::at_odds("/cleared_on", "must not lie before from_date"));
     }
     let free_from_date = if row.stand_down().needs_clearance() {
         row.free_from_date

@@ -73,8 +73,11 @@ pub fn create(world: &mut World<'_>, dice: &mut Dice) -> Done {
         superseded_by: None,
     };
     let mut body = json!({"id": outing.id, "kind": outing.kind, "show_id": outing.show_id, "rider_id": outing.rider,
-        "at": outing.at.map(text), "on_date": outing.on.map(|d| d.to_string()), "planned_efforts": outing.planned,
-        "planned_height_cm": outing.planned_height});
+        "planned_efforts": outing.planned, "planned_height_cm": outing.planned_height});
+    match outing.at {
+        Some(at) => body["at"] = json!(text(at)),
+        None => body["on_date"] = json!(outing.on.map(|d| d.to_string())),
+    }
     if past {
         outing.done = Some((dice.number(0, 20), Some(100)));
         outing.status = "closed";
@@ -86,7 +89,7 @@ pub fn create(world: &mut World<'_>, dice: &mut Dice) -> Done {
     }
     let named = outing.rider.as_ref().is_some_and(|r| unknown_rider(world, &eyes, &horse, r));
     let should = if both {
-        Should::at_odds("/at").at("/on_date")
+        super::bounded("/on_date")
     } else if named {
         Should::at_odds("/rider_id")
     } else if outing.status == "closed" && day(world, &outing) > today {
