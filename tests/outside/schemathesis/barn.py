@@ -33,7 +33,7 @@ class Barn:
         self.ward = self.person("rider", birth_date="2015-05-09")  # does not ride, so it may be stood down
         self.make(f"/people/{self.ward}/guardians", {"guardian_id": self.guardian.person_id})
         self.rider_id = self.child if role == "guardian" else self.rider.person_id
-        self.who = getattr(self, role)
+        self.who, self.acting = getattr(self, role), role
         self.stable, self.places, self.spares = collections.defaultdict(dict), {}, {}
 
     # people
@@ -107,13 +107,13 @@ class Barn:
         return self.make("/invitations", {"name": "Guest", "roles": ["rider"]})["id"]
 
     def new_person(self, ids, path):
-        stays, below = ids is self.stable[family(path)], family(path)
-        if below and self.role == "rider" and below == "stand-downs" and not path.endswith("/clearance"):
+        stays, below, own = ids is self.stable[family(path)], family(path), self.acting in ("rider", "guardian")
+        if self.acting == "rider" and below == "stand-downs" and not path.endswith("/clearance"):
             return self.rider_id
         if below:
-            return self.ward if stays or self.role != "trainer" else self.person("rider", birth_date="2015-05-09")
-        if stays or self.role != "trainer":
-            return self.rider_id if self.role in ("rider", "guardian") else self.who.person_id
+            return self.ward if stays or self.acting != "trainer" else self.person("rider", birth_date="2015-05-09")
+        if stays or self.acting != "trainer":
+            return self.rider_id if own else self.who.person_id
         return self.person("rider")
 
     def new_guardian(self, ids, path):
@@ -126,8 +126,16 @@ class Barn:
     def new_horse(self, ids, path):
         horse = self.make("/horses", {"name": "Bramble", "profile": "horse"})["id"]
         self.make(f"/horses/{horse}/ownerships", {"person_id": self.owner.person_id, "kind": "owner"})
-        body = {"rider_id": self.rider_id, "level": "usual", "up_to_height_cm": 110}
+        body = {"rider_id": self.rides(ids), "level": "usual", "up_to_height_cm": 110}
         return {"horse_id": horse, "pairing_id": self.make(f"/horses/{horse}/pairings", body)["id"]}
+
+    def rides(self, ids):
+        """Who rides: somebody new in each place, where it need not be the role's own; nobody is booked a hundred times."""
+        if self.role in ("rider", "guardian") or ids is self.stable[""]:
+            return self.rider_id
+        if "rider_id" not in ids:
+            ids["rider_id"] = self.person("rider")
+        return ids["rider_id"]
 
     def new_ownership(self, ids, path):
         body = {"person_id": self.person("owner"), "kind": "owner"}
@@ -155,13 +163,18 @@ class Barn:
         return self.make(f"{under}/stand-downs", down, by)["id"]
 
     def new_session(self, ids, path):
-        """With the rider on a horse of its own, and places for others."""
+        """With the rider on a horse of its own, and places for others; or with places only, to be joined."""
         pair = self.new_horse(ids, path)
-        entry = {"horse_id": pair["horse_id"], "rider_id": self.rider_id, "planned_efforts": 8, "planned_height_cm": 80}
+        entry = {"horse_id": pair["horse_id"], "rider_id": self.rides(ids), "planned_efforts": 8, "planned_height_cm": 80}
+        joins = path.endswith("/entries") and ids is not self.stable[""]
         body = {"kind": "jumping", "title": "Lines", "arena_id": self.new_arena(ids, path), "places": 3,
-                "adult_id": self.trainer.person_id, "entries": [entry], **self.slot()}
+                "entries": [] if joins else [entry], **self.adult(), **self.slot()}
         made = self.make("/sessions", body)
-        return {"session_id": made["id"], "entry_id": made["entries"][0]["id"]}
+        return {"session_id": made["id"]} | {"entry_id": entry["id"] for entry in made["entries"]}
+
+    def adult(self):
+        """Where children ride, one stands on the ground."""
+        return {"adult_id": self.trainer.person_id} if self.role == "guardian" else {}
 
     def new_rail_link(self, ids, path):
         return self.make(f"/sessions/{ids['session_id']}/rail-links", {"label": "Gate"})["id"]

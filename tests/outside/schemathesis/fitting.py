@@ -25,13 +25,16 @@ class Fitting:
             return barn.trainer.person_id
         if name == "guardian_of":
             return barn.child
+        if name == "rider_id" and operation.startswith("sessions_") and path_parameters is not None:
+            self.own("horse_id", operation)  # whom it is ridden by
+            return barn.rides(barn.places[operation])
         if name in ("rider_id", "person_id"):
             return barn.rider_id
-        if name == "entry_id" or (name in ("horse_id", "pairing_id") and operation == "sessions_create"):
-            return path_parameters.get(name) or self.own(name, operation)
+        if path_parameters is None:  # of a query
+            return self.stable(name)
         if name in path_parameters:
             return path_parameters[name]
-        return self.own(name, operation) if operation.startswith("sessions_") else self.stable(name)
+        return self.own(name, operation) if name == "entry_id" or operation.startswith("sessions_") else self.stable(name)
 
     def stable(self, name):
         need = {"pairing_id": "{horse_id}", "entry_id": "{session_id}"}.get(name, "{%s}" % name)
@@ -128,23 +131,21 @@ class Fitting:
 
     # queries
 
-    def query(self, query, operation, path, token):
-        """Real ids, days in their order, and a cursor that the list itself gave."""
+    def query(self, query, operation):
+        """Real ids, and days in their order."""
         for name in list(query):
             if name.endswith("_id") and name != "show_id" and isinstance(query[name], str):
-                query[name] = self.reference(name, operation, {})
+                query[name] = self.reference(name, operation, None)
         if "from" in query and "to" in query:
             dated = "T" in str(query["from"])
             query["from"], query["to"] = (day(n) + ("T00:00:00Z" if dated else "") for n in (-3, 4))
-        if "cursor" in query:
-            cursor = self.cursor(path, token)
-            if cursor:
-                query["cursor"] = cursor
-            else:
-                del query["cursor"]  # a list of one page has none
 
-    def cursor(self, path, token):
+    def cursor(self, query, path, token):
+        """One that the list itself gave; a list of one page gives none."""
         if path not in self.cursors:
             answer = self.barn.service.ask("GET", f"{path}?limit=1", token=token)
             self.cursors[path] = answer.json().get("next_cursor") if answer.status_code == 200 else None
-        return self.cursors[path]
+        if self.cursors[path]:
+            query["cursor"] = self.cursors[path]
+        else:
+            del query["cursor"]
