@@ -143,7 +143,7 @@ fn shared(document: &mut Value) {
         "IfMatch": {
             "name": "If-Match", "in": "header", "required": true,
             "description": "The ETag of the version that the change was decided on.",
-            "schema": {"type": "string", "minLength": 4, "maxLength": 200, "pattern": IF_MATCH},
+            "schema": {"type": "string", "format": "entity-tag", "minLength": 4, "maxLength": 200, "pattern": IF_MATCH},
             "example": "\"v3\""
         }
     });

@@ -33,7 +33,7 @@ ENDS_SIGN_INS = {"sign_in_sign_out", "sign_in_sign_out_everywhere", "sign_in_cha
 
 counts = collections.Counter()
 sent, refused, answered = collections.Counter(), collections.Counter(), collections.Counter()
-issued, founders = {BARN.barn_id}, {}
+issued, founders = {("barn_id", BARN.barn_id)}, {}
 
 
 def name_of(case):
@@ -70,6 +70,12 @@ def made_under_what_stays(case, operation):
     return "Idempotency-Key" in case.headers and not operation.startswith("sessions_")
 
 
+def parameter_of(case):
+    """What an address calls the things that are made at this one."""
+    under = [path.removeprefix(case.path) for path in case.operation.schema.raw_schema["paths"] if path.startswith(case.path + "/{")]
+    return next((path[2:-1] for path in under if path.count("/") == 1), None)
+
+
 def place_of(operation, stands_in):
     return operation + " by a trainer" if stands_in else operation
 
@@ -79,7 +85,7 @@ def address(case, operation, stands_in):
         return
     # a later step of a chain is about what an earlier one made
     if case.meta and case.meta.phase.name.value == "stateful":
-        if all(value in issued for name, value in case.path_parameters.items() if name.endswith("_id")):
+        if all(item in issued for item in case.path_parameters.items() if item[0].endswith("_id")):
             return
     founded = case.path_parameters.get("barn_id") in founders
     ids = BARN.of(place_of(operation, stands_in), case.path, alone(case, operation))
@@ -146,7 +152,7 @@ def after_call(context, case, response):
         answered[operation] += 1
     if status == 201:
         made = response.headers.get("location", [""])[0].rsplit("/", 1)[-1]
-        issued.add(made)
+        issued.add((parameter_of(case), made))
         if operation == "barns_create":
             founders[made] = BARN.spare(operation)
     if not alone(case, operation):
