@@ -1,6 +1,8 @@
 //! The people of a barn: who they are, who sees them, and that a trainer stays.
 use stridewright_api::people::rows::is_minor;
+use stridewright_tests::barn::Member;
 use stridewright_tests::client::fresh;
+use stridewright_tests::yard::{Yard, session};
 use stridewright_tests::{Value, World, json, on_both};
 
 fn path(world: &World, person: &str) -> String {
@@ -147,5 +149,24 @@ on_both! {
         world.trainer.ask("DELETE", &made.header("location")).send().expect(204);
         noor.get(&grown).refused(404, "not_found");
         world.trainer.get(&made.header("location")).refused(404, "not_found");
+    }
+
+    fn who_lost_a_role_finds_nothing_by_it_in_any_list(world) {
+        let yard = Yard::new(world);
+        world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 8)).expect(201);
+        let lists = |who: &Member| ["horses", "pairings", "sessions"].map(|list| who.get(&world.at(list)).expect(200).items().len());
+        assert_eq!((lists(&yard.owner), lists(&yard.rider)), ([1, 1, 1], [1, 1, 1]));
+        let line = json!({"horse_id": yard.horse, "distance_m": 21.0, "first_height_cm": 80, "second_height_cm": 80});
+        let reckons = |who: &Member| who.post(&world.at("lines"), line.clone()).status;
+        assert_eq!(reckons(&yard.owner), 200);
+        // the ownership and the pairing stay; the roles that go with them change places
+        for (member, role) in [(&yard.owner, "rider"), (&yard.rider, "owner")] {
+            world.trainer.change(&world.at(&format!("people/{}", member.person_id)), json!({"roles": [role]})).expect(200);
+            member.get(&world.at(&format!("horses/{}", yard.horse))).refused(403, "forbidden");
+        }
+        assert_eq!(lists(&yard.owner), [0, 0, 0]);
+        assert_ne!(reckons(&yard.owner), 200);
+        // what is their own stays theirs to see
+        assert_eq!(lists(&yard.rider), [0, 1, 1]);
     }
 }

@@ -113,9 +113,15 @@ impl Standing {
         }
     }
 
-    /// The horses the caller may know of, where they are not a trainer, who knows all.
+    /// The horses they own, where they hold the role that goes with it: who lost it finds nothing by them.
+    pub fn owned_as_owner(&self) -> &[Id<Horse>] {
+        if self.roles.owner { &self.owned } else { &[] }
+    }
+
+    /// The horses the caller may read of, where they are not a trainer, who reads of all.
     pub fn known_horses(&self) -> Vec<Id<Horse>> {
-        let mut known: Vec<_> = self.owned.iter().copied().chain(self.pairs.iter().map(|(horse, _)| *horse)).collect();
+        let ridden = self.pairs.iter().filter(|_| self.roles.rider).map(|(horse, _)| *horse);
+        let mut known: Vec<_> = self.owned_as_owner().iter().copied().chain(ridden).collect();
         known.sort();
         known.dedup();
         known

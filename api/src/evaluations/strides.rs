@@ -46,7 +46,7 @@ pub fn ridden(
     let of_horse = format!("{at}/horse_id");
     let (horse, rider, level) = match either(at, ("horse_id", horse), ("pairing_id", pairing))? {
         Either::First(horse) => {
-            let whole = who.roles.trainer || who.owned.contains(&horse);
+            let whole = who.roles.trainer || who.owned_as_owner().contains(&horse);
             let own = who.pairs.iter().find(|(paired, _)| *paired == horse).map(|(_, rider)| *rider);
             if !whole && own.is_none() {
                 return Err(Problem::unknown_reference(&of_horse, "horse"));
@@ -56,7 +56,7 @@ pub fn ridden(
         Either::Second(pairing) => {
             let pointer = format!("{at}/pairing_id");
             let row = pairings::by_id(look.conn(), who.barn_id, pairing)?
-                .filter(|p| who.roles.trainer || who.owned.contains(&p.horse_id) || who.is_own(p.rider_id))
+                .filter(|p| who.roles.trainer || who.owned_as_owner().contains(&p.horse_id) || who.is_own(p.rider_id))
                 .ok_or_else(|| Problem::unknown_reference(&pointer, "pairing"))?;
             (row.horse_id, Some(row.rider_id), Some(row.level.0))
         }

@@ -43,7 +43,7 @@ pub fn of_barn(look: &mut Look<'_>, query: &RideQuery) -> Result<Page<RideOut>, 
     let after: Option<Id<Ride>> = query.cursor.as_ref().map(Cursor::key).transpose()?;
     let from = query.from.map(|day| day.start(&who.zone));
     let until = query.to.map(|day| day.plus(1).start(&who.zone));
-    let owned = if who.roles.owner { who.owned.clone() } else { Vec::new() };
+    let owned = who.owned_as_owner();
     let rows: Vec<Joined> = on_each!(look.conn(), |c| {
         let mut rows = ride::table
             .inner_join(entry::table.on(entry::barn_id.eq(ride::barn_id).and(entry::id.eq(ride::entry_id))))

@@ -104,7 +104,7 @@ fn seen_by(c: &mut AnyConn, who: &Standing) -> QueryResult<Vec<Id<Session>>> {
     let people = who.own_people();
     let mut ids: Vec<Id<Session>> = on_each!(&mut *c, |c| entry::table
         .filter(entry::barn_id.eq(who.barn_id))
-        .filter(entry::rider_id.eq_any(&people).or(entry::horse_id.eq_any(&who.owned)))
+        .filter(entry::rider_id.eq_any(&people).or(entry::horse_id.eq_any(who.owned_as_owner())))
         .select(entry::session_id)
         .distinct()
         .load(c))?;

@@ -79,7 +79,7 @@ pub fn page(look: &mut Look<'_>, of: Option<Id<Horse>>, query: &AllPairingQuery)
             .into_boxed();
         if !who.roles.trainer {
             let own = who.own_people();
-            rows = rows.filter(pairing::rider_id.eq_any(own).or(pairing::horse_id.eq_any(who.owned.clone())));
+            rows = rows.filter(pairing::rider_id.eq_any(own).or(pairing::horse_id.eq_any(who.owned_as_owner())));
         }
         if let Some(horse) = of {
             rows = rows.filter(pairing::horse_id.eq(horse));

@@ -58,7 +58,8 @@ pub fn lines(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let line = json!({"distance_m": 21.0, "first_height_cm": 80, "second_height_cm": 80});
     let group = json!({"distance_min_m": 18.0, "distance_max_m": 24.0, "first_height_cm": 80, "second_height_cm": 80});
     let (alone, mut body) = dice.one(&[(true, line), (false, group)]);
-    let known = eyes.trainer || eyes.owns(&horse) || eyes.rides(&horse);
+    let whole = eyes.may("Workload", Act::Read, &eyes.to_horse(&horse)) == Access::Fine;
+    let known = whole || eyes.rides(&horse);
     let there = known && world.barn.horse(&horse).is_some();
     if of_barn && alone {
         body["horse_id"] = json!(horse);
