@@ -21,7 +21,8 @@ mod stand_downs;
 mod versions;
 
 use super::dice::Dice;
-use super::model::policy::Act;
+use super::model::policy::{Access, Act};
+use super::model::rows::{Limit, StandDown};
 use super::model::sorted;
 use super::pair::Refused;
 use super::should::Should;
@@ -48,9 +49,9 @@ pub const ALL: &[(&str, usize, Taken)] = &[
     ("invitations", 3, invitations::under),
     ("join", 2, invitations::join),
     ("sign up", 1, invitations::sign_up),
-    ("arena", 1, facilities::arena),
+    ("arena", 3, facilities::arena),
     ("arenas", 1, facilities::arenas),
-    ("one arena", 4, facilities::one_arena),
+    ("one arena", 5, facilities::one_arena),
     ("fence sets", 1, facilities::sets),
     ("one fence set", 3, facilities::one_set),
     ("elsewhere", 1, facilities::elsewhere),
@@ -85,8 +86,8 @@ pub const ALL: &[(&str, usize, Taken)] = &[
     ("entries", 8, entries::under),
     ("one entry", 2, entries::get),
     ("change an entry", 18, entries::change),
-    ("rail link", 3, links::create),
-    ("rail links", 4, links::under),
+    ("rail link", 4, links::create),
+    ("rail links", 8, links::under),
     ("ride", 12, rides::log),
     ("rides", 4, rides::under),
     ("all rides", 3, rides::all),
@@ -122,6 +123,15 @@ pub fn look_round(world: &mut World<'_>, dice: &mut Dice) -> Done {
         world.list(dice, who, eyes.may("Session", Act::Read, &["owned", "open"]), "sessions", &sessions)?;
         let rides = world.barn.rides_seen(&eyes).into_iter().map(|r| world.barn.show_ride(r)).collect();
         world.list(dice, who, eyes.may("Ride", Act::Read, &["own", "owned"]), "rides", &sorted(rides))?;
+    }
+    let horses: Vec<String> = world.barn.horses.iter().filter(|h| !h.removed).take(2).map(|h| h.id.clone()).collect();
+    for horse in horses {
+        let limits = world.barn.limits.iter().filter(|l| l.horse == horse).map(Limit::show);
+        let limits = sorted(limits.collect());
+        world.list(dice, FOUNDER, Access::Fine, &format!("horses/{horse}/workload-limits"), &limits)?;
+        let downs = world.barn.downs.iter().filter(|d| d.horse.as_ref() == Some(&horse)).map(StandDown::show);
+        let downs = sorted(downs.collect());
+        world.list(dice, FOUNDER, Access::Fine, &format!("horses/{horse}/stand-downs"), &downs)?;
     }
     Ok(())
 }

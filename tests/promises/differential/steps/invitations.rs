@@ -72,14 +72,15 @@ pub fn under(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let of = |act: Act| world.barn.access(who, |eyes| eyes.may("Invitation", act, &[])).0;
     let (read, end) = (of(Act::Read), of(Act::Remove));
     let items = sorted(world.barn.invitations.iter().map(Invitation::show).collect());
-    let one = dice.pick(&world.barn.invitations);
+    let open = world.barn.invitations.iter().filter(|i| i.accepted.is_none()).cloned().collect::<Vec<_>>();
+    let one = dice.pick(&open).filter(|_| dice.once_in(2)).or_else(|| dice.pick(&world.barn.invitations));
     let id = one.as_ref().map_or_else(|| world.fresh(), |i| i.id.clone());
     let (at, facts) = (format!("invitations/{id}"), one.as_ref().map(Invitation::show).unwrap_or_default());
     match dice.below(4) {
         0 => world.list(dice, who, read, "invitations", &items),
         1 | 2 => world.read(who, read.of(one.is_some()), &at, facts).map(drop),
         _ => {
-            let Some(one) = one else { return Ok(()) };
+            let Some(one) = one else { return create(world, dice) };
             let tag = world.tag(&at, facts)?;
             let sent = world.delete(&at, Some(tag));
             let over = one.accepted.is_some() || one.revoked.is_some();

@@ -51,7 +51,7 @@ pub fn create(world: &mut World<'_>, dice: &mut Dice) -> Done {
 /// The links of a session: the list, one, or its end.
 pub fn under(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let who = world.who(dice);
-    let Some(link) = dice.pick(&world.barn.links) else { return Ok(()) };
+    let Some(link) = dice.pick(&world.barn.links) else { return create(world, dice) };
     let of = |act: Act| world.barn.access(who, |eyes| eyes.may("RailLink", act, &[])).0;
     let (read, end) = (of(Act::Read), of(Act::Remove));
     let at = format!("sessions/{}/rail-links", link.session);

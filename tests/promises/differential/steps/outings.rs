@@ -131,7 +131,7 @@ pub fn list(world: &mut World<'_>, dice: &mut Dice) -> Done {
 /// One outing: read, changed or called off.
 pub fn one(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let (who, today) = (world.who(dice), world.barn.today());
-    let Some(before) = dice.pick(&world.barn.outings) else { return Ok(()) };
+    let Some(before) = dice.pick(&world.barn.outings) else { return create(world, dice) };
     let horse = before.horse.clone();
     let kind = dice.below(6);
     let act = [Act::Read, Act::Read, Act::Change, Act::Change, Act::Change, Act::Remove][kind];

@@ -162,7 +162,7 @@ pub fn log(world: &mut World<'_>, dice: &mut Dice) -> Done {
     // another phone may tell a ride that is there, alike or not
     let own: Vec<Ride> = world.barn.rides.iter().filter(|r| r.entry == entry.id && r.kind == "go").cloned().collect();
     let mut wanted = None;
-    if let Some(first) = dice.pick(&own).filter(|_| dice.once_in(3)) {
+    if let Some(first) = dice.pick(&own).filter(|_| dice.once_in(2)) {
         if ride.kind == "go" {
             (wanted, body["go"]) = (Some(first.go), json!(first.go));
         }

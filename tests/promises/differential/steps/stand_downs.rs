@@ -105,7 +105,7 @@ pub fn list(world: &mut World<'_>, dice: &mut Dice) -> Done {
 /// One stand-down: read, changed or cleared.
 pub fn one(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let (who, today) = (world.who(dice), world.barn.today());
-    let Some(mut down) = dice.pick(&world.barn.downs) else { return Ok(()) };
+    let Some(mut down) = dice.pick(&world.barn.downs) else { return create(world, dice) };
     let of = Of { horse: down.horse.clone(), rider: down.rider.clone() };
     let kind = dice.below(5);
     let act = [Act::Read, Act::Change, Act::Change, Act::Clear, Act::Clear][kind];
@@ -121,14 +121,16 @@ pub fn one(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let before = not_theirs.or(over);
     let done = if kind < 3 {
         down.scope = dice.one(&SCOPES);
-        down.free = dice.pick(&[None, Some(1), Some(6), Some(-2)]).flatten().map(|days| today + days.days());
+        down.free =
+            dice.pick(&[None, Some(1), Some(6), Some(6), Some(-1)]).flatten().map(|days| down.from + days.days());
         let body = json!({"scope": down.scope, "free_from_date": down.free.map(|d| d.to_string())});
         let wrong = down.free.is_some_and(|free| free < down.from).then(|| Should::at_odds("/free_from_date"));
         let sent = world.patch(&at, tag, body);
         let should = before.or(wrong).unwrap_or_else(|| Should::ok(200, down.show()));
         world.write(dice, who, access, sent, should)?
     } else {
-        let cleared = today + dice.number(-4, 1).days();
+        let fits = down.from.min(today).max(today - dice.number(0, 3).days());
+        let cleared = if dice.once_in(4) { today + dice.number(-4, 1).days() } else { fits.max(down.from) };
         let wrong = (cleared > today || cleared < down.from).then(|| Should::at_odds("/cleared_on"));
         // one that needs none ends with it all the same
         if !down.needs_clearance() {

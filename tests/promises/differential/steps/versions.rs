@@ -172,7 +172,7 @@ pub fn choose(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let who = if dice.once_in(4) { Who::Account(dice.below(5)) } else { world.who(dice) };
     let disputed: Vec<Ride> = world.barn.rides.iter().filter(|r| r.standing == "disputed").cloned().collect();
     let any = if dice.once_in(4) { dice.pick(&world.barn.rides) } else { dice.pick(&disputed) };
-    let Some(ride) = any else { return Ok(()) };
+    let Some(ride) = any else { return super::rides::log(world, dice) };
     let entry = world.barn.entry(&ride.entry).clone();
     let (access, _) = access(world, who, Some(&entry), Act::Decide);
     let keep = dice.once_in(2);
