@@ -71,7 +71,8 @@ def build(root: Path) -> dict[str, str]:
 
 
 def name(b: Break) -> str:
-    return f"{b.place.rsplit(':')[0]} {b.text}"
+    # with its line: the same words may stand twice in a file, and one that is noticed says nothing of the other
+    return f"{b.place} {b.text}"
 
 
 def try_all(suites: Suites, chosen: list[Break], jobs: int, last: dict[str, str]) -> tuple[Counter, list[Break]]:

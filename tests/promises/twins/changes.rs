@@ -59,6 +59,9 @@ pub fn change(trio: &Trio, twin: &Twin) -> Vec<String> {
         "/rides",
         json!({"rides": [with(go(trio.other("first go again"), 1, &["jumped", "jumped", "jumped"]), json!({"entry_id": s.id("entry_id")}))]}),
     );
+    // told late: the rest that is asked about is another
+    let late = json!({"id": trio.other("late"), "kind": "about", "efforts": 2});
+    s.post("/sessions/{closed_id}/entries/{closed_entry_id}/rides", late);
     s.post("/sessions/{session_id}/entries/{entry_id}/rides/{ride_id}/choice", json!({"keep": true}));
     s.post(
         "/sessions/{session_id}/entries/{entry_id}/rides/{ride_id}/corrections",

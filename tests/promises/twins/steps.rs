@@ -178,6 +178,11 @@ fn sessions(s: &mut Steps) {
     let past = json!({"id": s.id("past_entry_id"), "horse_id": s.id("pony_id"), "rider_id": s.id("spare_person_id")});
     let past = json!({"kind": "flat", "entries": [past], "starts_at": "2026-05-30T09:00:00Z", "ends_at": "2026-05-30T10:00:00Z"});
     s.post("/sessions", s.session("past_id", 1, past));
+    let closed = json!({"id": s.id("closed_entry_id"), "horse_id": s.id("horse_id"), "rider_id": s.id("rider_id"),
+        "planned_efforts": 4, "planned_height_cm": 70});
+    let closed = json!({"entries": [closed], "starts_at": "2026-05-29T09:00:00Z", "ends_at": "2026-05-29T10:00:00Z"});
+    s.post("/sessions", s.session("closed_id", 1, closed));
+    s.patch("/sessions/{closed_id}", json!({"status": "closed"}));
     for (id, day, entry, horse, rider) in [
         ("later_id", 20, "later_entry_id", "horse_id", "rider_id"),
         ("last_id", 22, "last_entry_id", "pony_id", "spare_person_id"),

@@ -20,7 +20,7 @@ pub enum Who {
 pub const CALLERS: [Who; 4] = [Who::Trainer, Who::Rider, Who::Owner, Who::Guardian];
 
 /// The names of all ids, as addresses and bodies name them; other horses and people stand beside those.
-const IDS: [&str; 41] = [
+const IDS: [&str; 43] = [
     "horse_id",
     "pony_id",
     "rider_id",
@@ -60,6 +60,8 @@ const IDS: [&str; 41] = [
     "last_entry_id",
     "past_id",
     "past_entry_id",
+    "closed_id",
+    "closed_entry_id",
     "welcome_id",
     "unknown_id",
 ];
