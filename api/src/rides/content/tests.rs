@@ -98,8 +98,9 @@ fn a_line_that_nobody_knows_tells_its_measures() {
         json!({"fences": [fence("1", "jumped")], "attempts": [{"line": "9-10", "ridden": 4, "second_height_cm": 80}]});
     let expected = ["/attempts/0/distance_m", "/attempts/0/first_height_cm"];
     assert_eq!(pointers(read_with(&with_layout(), body)), expected);
-    let zero = json!({"attempts": [{"line": "9-10", "distance_m": 0, "poles": true}]});
-    assert_eq!(pointers(read_with(&with_layout(), zero)), ["/attempts/0/distance_m"]);
+    let (zero, mut errors) = (json!({"attempts": [{"line": "9-10", "distance_m": 0, "poles": true}]}), Vec::new());
+    let _ = RideIn::read(zero, "", &mut errors);
+    assert_eq!(errors.iter().map(|e: &FieldError| e.pointer.as_str()).collect::<Vec<_>>(), ["/attempts/0/distance_m"]);
 }
 
 #[test]
