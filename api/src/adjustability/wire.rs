@@ -105,7 +105,6 @@ pub struct AdjustabilityOut {
     pub short_end: RangeEnd,
     pub long_end: RangeEnd,
     pub ratio: AdjustabilityRatio,
-    #[schema(inline)]
     pub verdict: Verdict,
     /// The verdict in words.
     #[schema(max_length = 200)]
@@ -149,7 +148,6 @@ pub struct AskOut {
     /// Averaged over what is not known.
     pub forecast_chance: Probability,
     /// The canter to ride it from, where the last attempt points to one.
-    #[schema(inline)]
     pub approach_hint: Option<ApproachHint>,
     #[schema(max_length = 200)]
     pub approach_words: Option<&'static str>,
@@ -171,12 +169,10 @@ pub struct NextAskOut {
     /// The count that comes by itself.
     #[schema(minimum = 1, maximum = 20)]
     pub natural: u8,
-    #[schema(inline)]
     pub status: Status,
     #[schema(max_length = 200)]
     pub status_words: &'static str,
     /// Why nothing is asked.
-    #[schema(inline)]
     pub reason: Option<SettleReason>,
     #[schema(max_length = 200)]
     pub reason_words: Option<&'static str>,

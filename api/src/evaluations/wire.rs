@@ -126,7 +126,7 @@ pub struct CountOut {
     pub speed_off_percent: Option<Percent>,
     pub strides_per_second: Hertz,
     /// What is out of the ordinary about it.
-    #[schema(inline, max_items = 3)]
+    #[schema(max_items = 3)]
     pub flags: Vec<Flag>,
     pub pace_mark: PaceMarkOut,
     pub count_in_gate: GateOut,
@@ -138,10 +138,8 @@ pub struct BetweenOut {
     /// How far off the nearest whole count, in strides.
     pub off: Strides,
     /// What is wrong with it; null where nothing is.
-    #[schema(inline)]
     pub finding: Option<Finding>,
     /// How much that weighs.
-    #[schema(inline)]
     pub weight: Option<Weight>,
     /// With a finding, the next shorter distance that rides true.
     pub shorter_m: Option<Metres>,

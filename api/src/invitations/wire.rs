@@ -2,7 +2,7 @@
 use crate::people::wire::Role;
 use crate::wire::list::List;
 use crate::wire::page::{Cursor, PageSize};
-use crate::wire::text::Name;
+use crate::wire::text::{Name, Secret};
 use crate::{input, query, whole};
 use serde::Serialize;
 use stridewright_core::calendar::Instant;
@@ -51,7 +51,7 @@ pub struct InvitationOut {
     pub created_at: Instant,
     /// What to hand to the one who is invited; only in the answer to its creation.
     #[serde(skip_serializing_if = "Option::is_none")]
-    #[schema(max_length = 300)]
+    #[schema(value_type = Option<Secret>)]
     pub secret: Option<String>,
 }
 

@@ -137,15 +137,24 @@ fn shared(document: &mut Value) {
         "IdempotencyKey": {
             "name": "Idempotency-Key", "in": "header", "required": true,
             "description": "A fresh key for each new request; a repetition with the same key is answered with the first answer.",
-            "schema": {"type": "string", "minLength": 8, "maxLength": 80, "pattern": "^[A-Za-z0-9_-]+$"},
+            "schema": {"$ref": "#/components/schemas/IdempotencyKey"},
             "example": "0190b2c4-7f3a-7cc1-8e55-2b1f8c1f9a10"
         },
         "IfMatch": {
             "name": "If-Match", "in": "header", "required": true,
             "description": "The ETag of the version that the change was decided on.",
-            "schema": {"type": "string", "format": "entity-tag", "minLength": 4, "maxLength": 200, "pattern": IF_MATCH},
+            "schema": {"$ref": "#/components/schemas/EntityTag"},
             "example": "\"v3\""
         }
+    });
+    // named, or a client would have another type of them for each operation
+    document["components"]["schemas"]["IdempotencyKey"] = json!({
+        "type": "string", "minLength": 8, "maxLength": 80, "pattern": "^[A-Za-z0-9_-]+$",
+        "description": "A key that a client makes for one request."
+    });
+    document["components"]["schemas"]["EntityTag"] = json!({
+        "type": "string", "format": "entity-tag", "minLength": 4, "maxLength": 200, "pattern": IF_MATCH,
+        "description": "A version, as the header ETag said it."
     });
     let mut responses = Map::new();
     for kind in Kind::ALL {

@@ -86,7 +86,7 @@ pub struct SignInOut {
     #[schema(minimum = 1, maximum = 31536000)]
     pub expires_in: i64,
     /// Good for one exchange; presented a second time it ends the sign-in.
-    #[schema(max_length = 300)]
+    #[schema(value_type = Secret)]
     pub refresh_token: String,
     pub account_id: Id<Account>,
     /// The barns the account belongs to, and as what.

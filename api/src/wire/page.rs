@@ -1,12 +1,17 @@
 //! Pages of a list: a cursor says where the next one starts.
 use super::json::literal;
 use super::leaf::Leaf;
+use super::list::reference;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use serde::{Deserialize, Serialize};
-use utoipa::ToSchema;
+use std::borrow::Cow;
+use utoipa::__dev::ComposeSchema;
+use utoipa::openapi::schema::{ArrayBuilder, ObjectBuilder, Schema};
+use utoipa::openapi::{Ref, RefOr};
+use utoipa::{PartialSchema, ToSchema};
 
 /// The most rows a page may have.
 pub const MOST: usize = 200;
@@ -98,14 +103,37 @@ impl Cursor {
 }
 
 /// A page of a list.
-#[derive(Debug, Serialize, ToSchema)]
+#[derive(Debug, Serialize)]
 pub struct Page<T: ToSchema> {
-    #[schema(max_items = 200)]
     pub items: Vec<T>,
-    /// Send it as `cursor` to get the next page; absent on the last.
     #[serde(skip_serializing_if = "Option::is_none")]
-    #[schema(max_length = 600)]
     pub next_cursor: Option<String>,
+}
+
+/// Derived, a page would hold a copy of its items' schema, and clients a second type of each.
+impl<T: ToSchema> ComposeSchema for Page<T> {
+    fn compose(_: Vec<RefOr<Schema>>) -> RefOr<Schema> {
+        let mut cursor = Ref::from_schema_name(Cursor::name());
+        cursor.description = "Send it as `cursor` to get the next page; absent on the last.".to_owned();
+        ObjectBuilder::new()
+            .description(Some("A page of a list."))
+            .property("items", ArrayBuilder::new().items(reference::<T>()).max_items(Some(MOST)))
+            .required("items")
+            .property("next_cursor", cursor)
+            .into()
+    }
+}
+
+impl<T: ToSchema> ToSchema for Page<T> {
+    fn name() -> Cow<'static, str> {
+        "Page".into()
+    }
+
+    fn schemas(schemas: &mut Vec<(String, RefOr<Schema>)>) {
+        schemas.push((T::name().into(), T::schema()));
+        T::schemas(schemas);
+        schemas.push((Cursor::name().into(), Cursor::schema()));
+    }
 }
 
 /// The rows of a page, of which one more than the page's size was loaded.

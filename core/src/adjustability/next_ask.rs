@@ -45,7 +45,7 @@ pub struct Line {
 
 /// How the ask was come by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[cfg_attr(feature = "utoipa", derive(utoipa::ToSchema))]
+#[cfg_attr(feature = "utoipa", derive(utoipa::ToSchema), schema(as = NextAskStatus))]
 #[serde(rename_all = "snake_case")]
 pub enum Status {
     /// Nothing is asked on this line.

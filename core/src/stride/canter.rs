@@ -108,7 +108,7 @@ pub fn calibration(strides: u32, time: Seconds, stride: Metres, normal_stride: M
 
 /// What is out of the ordinary about a canter; the numbers are given all the same.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
-#[cfg_attr(feature = "utoipa", derive(utoipa::ToSchema))]
+#[cfg_attr(feature = "utoipa", derive(utoipa::ToSchema), schema(as = CanterFlag))]
 #[serde(rename_all = "snake_case")]
 pub enum Flag {
     /// Shorter than the canters that were measured: under 2.0 m for a horse of 12 ft.
