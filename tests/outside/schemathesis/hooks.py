@@ -87,7 +87,7 @@ def address(case, operation, stands_in):
     if case.meta and case.meta.phase.name.value == "stateful":
         if all(item in issued for item in case.path_parameters.items() if item[0].endswith("_id")):
             return
-    founded = case.path_parameters.get("barn_id") in founders
+    founded = case.path_parameters.get("barn_id") in founders and not stands_in
     ids = BARN.of(place_of(operation, stands_in), case.path, alone(case, operation))
     if operation == "barns_change" and (stands_in or BARN.who is BARN.trainer):
         ids["barn_id"] = BARN.other  # the time zone and the units of the one that is used stay
@@ -169,7 +169,6 @@ def after_call(context, case, response):
     elif not made_under_what_stays(case, operation) or answered[operation] % 10 == 0:
         BARN.spend(operation)
         BARN.spend(place_of(operation, True))
-
 
 
 @atexit.register
