@@ -75,6 +75,11 @@ impl Routes {
         }
     }
 
+    /// Schemas that the document is to show as several, and that nothing registered; a test holds it empty.
+    pub fn unknown_alternatives(&self) -> Vec<String> {
+        alternatives::unknown(&self.schemas)
+    }
+
     /// Mounts every resource, each with its own answer to other methods.
     pub fn mount(self, config: &mut web::ServiceConfig) {
         for (path, (methods, handlers)) in self.resources {

@@ -29,7 +29,7 @@ pub use band::{Band, Effort, effort};
 pub use canter::{Canter, Flag, UNCALIBRATED_SPREAD, calibration, canter, flags, stride_from_speed};
 pub use card::{CountCard, Places, count_card, stride_card};
 pub use count::{
-    Ask, BetweenCounts, Finding, Level, MOST_COUNTED, MOST_RELATED, NaturalCount, Pair, asks, between_counts,
+    Ask, BetweenCounts, Finding, FindingWeight, MOST_COUNTED, MOST_RELATED, NaturalCount, Pair, asks, between_counts,
     natural_count,
 };
 pub use error::StrideError;

@@ -32,6 +32,11 @@ fn nothing_is_registered_twice() {
 }
 
 #[test]
+fn what_stands_in_it_as_several_is_there() {
+    assert_eq!(list::all().unknown_alternatives(), Vec::<String>::new());
+}
+
+#[test]
 fn says_everything() {
     let faults = faults(&document());
     assert!(faults.is_empty(), "{} faults of the document:\n{}", faults.len(), faults.join("\n"));

@@ -5,7 +5,7 @@ use crate::wire::length::{BothUnits, LengthText};
 use crate::wire::patch::Patch;
 use serde::Serialize;
 use stridewright_core::ids::{Horse, Id, Pairing};
-use stridewright_core::stride::{Finding, Flag, Level as Weight, Pair as Level, Profile};
+use stridewright_core::stride::{Finding, FindingWeight as Weight, Flag, Pair as Level, Profile};
 use stridewright_core::units::{Centimetres, Factor, Hertz, Metres, MetresPerMinute, Percent, Strides};
 use utoipa::ToSchema;
 

@@ -4,15 +4,33 @@
     reason = "an index into JSON answers null, or adds the field; the document is made of objects"
 )]
 use serde_json::{Map, Value, json};
+use std::collections::BTreeMap;
+use utoipa::openapi::{RefOr, Schema};
+
+/// A field, and what the object that has it is called.
+type Choice = (&'static str, &'static str);
 
 /// The objects that have such fields, and the groups of them; what reads them is `wire/either.rs`.
-const EXACTLY_ONE: &[(&str, &[&[&str]])] = &[
-    ("AccountIn", &[&["barn", "invitation"]]),
-    ("BarnLineIn", &[&["distance_m", "distance"], &["horse_id", "pairing_id"]]),
-    ("BarnMemberIn", &[&["horse_id", "pairing_id"]]),
-    ("LineIn", &[&["distance_m", "distance"]]),
-    ("OutingIn", &[&["on_date", "at"]]),
+const EXACTLY_ONE: &[(&str, &[[Choice; 2]])] = &[
+    ("AccountIn", &[[("barn", "Founder"), ("invitation", "Invited")]]),
+    ("BarnLineIn", &[SET_AS, RIDDEN_BY]),
+    ("BarnMemberIn", &[RIDDEN_BY]),
+    ("LineIn", &[SET_AS]),
+    ("OutingIn", &[[("on_date", "Day"), ("at", "Time")]]),
 ];
+const SET_AS: [Choice; 2] = [("distance_m", "Metres"), ("distance", "Words")];
+const RIDDEN_BY: [Choice; 2] = [("horse_id", "Horse"), ("pairing_id", "Pairing")];
+
+/// Those that are not there, or have no such field; a test holds it empty.
+pub fn unknown(schemas: &BTreeMap<String, RefOr<Schema>>) -> Vec<String> {
+    let fields =
+        EXACTLY_ONE.iter().flat_map(|(name, groups)| groups.iter().flatten().map(move |choice| (name, choice.0)));
+    let there = |name: &str, field: &str| match schemas.get(name) {
+        Some(RefOr::T(Schema::Object(object))) => object.properties.contains_key(field),
+        _ => false,
+    };
+    fields.filter(|(name, field)| !there(name, field)).map(|(name, field)| format!("{name}.{field}")).collect()
+}
 
 /// Spreads their schemas.
 pub fn spread(document: &mut Value) {
@@ -34,25 +52,17 @@ pub fn spread(document: &mut Value) {
 }
 
 /// The object with each field of the group in turn, and without the others.
-fn chosen(name: &str, object: &Map<String, Value>, fields: &[&str]) -> Vec<(String, Map<String, Value>)> {
-    let with = |field: &&str| {
+fn chosen(name: &str, object: &Map<String, Value>, fields: &[Choice]) -> Vec<(String, Map<String, Value>)> {
+    let with = |(field, called): &Choice| {
         let mut object = object.clone();
         if let Some(properties) = object.get_mut("properties").and_then(Value::as_object_mut) {
-            properties.retain(|name, _| name == field || !fields.contains(&name.as_str()));
+            properties.retain(|name, _| name == field || !fields.iter().any(|(other, _)| name == other));
         }
         let required = object.entry("required").or_insert_with(|| json!([]));
         if let Some(required) = required.as_array_mut() {
             required.push((*field).into());
         }
-        (format!("{name}{}", camel(field)), object)
+        (format!("{name}_{called}"), object)
     };
     fields.iter().map(with).collect()
-}
-
-fn camel(field: &str) -> String {
-    let capital = |word: &str| {
-        let mut letters = word.chars();
-        letters.next().map_or_else(String::new, |first| first.to_uppercase().collect::<String>() + letters.as_str())
-    };
-    field.split('_').map(capital).collect()
 }

@@ -113,7 +113,7 @@ pub enum Pair {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
 #[cfg_attr(feature = "utoipa", derive(utoipa::ToSchema))]
 #[serde(rename_all = "snake_case")]
-pub enum Level {
+pub enum FindingWeight {
     /// Said, and no more.
     Advice,
     /// The trainer must say yes.
@@ -143,7 +143,7 @@ pub struct BetweenCounts {
     /// How far apart those two are.
     pub off: Strides,
     /// What is wrong, and how much it weighs.
-    pub finding: Option<(Finding, Level)>,
+    pub finding: Option<(Finding, FindingWeight)>,
     /// With a finding, the next shorter distance that rides true, where there is one.
     pub shorter: Option<Metres>,
     /// With a finding, the next longer distance that rides true.
@@ -170,9 +170,9 @@ pub fn between_counts(
     let finding = if n > MOST_RELATED {
         None
     } else if r > 0.25 + SLACK && r < 0.75 - SLACK {
-        Some((Finding::NeitherBounceNorOne, if poles { Level::Advice } else { Level::Impossible }))
+        Some((Finding::NeitherBounceNorOne, if poles { FindingWeight::Advice } else { FindingWeight::Impossible }))
     } else if off > 0.25 + SLACK {
-        Some((Finding::BetweenCounts, if pair == Pair::Novice { Level::Stop } else { Level::Advice }))
+        Some((Finding::BetweenCounts, if pair == Pair::Novice { FindingWeight::Stop } else { FindingWeight::Advice }))
     } else {
         None
     };

@@ -3,8 +3,8 @@ use crate::Outcome;
 use crate::close::difference;
 use serde_json::{Map, Value, json};
 use stridewright_core::stride::{
-    BetweenCounts, CountedRide, Feel, Finding, Flag, GroupMember, GroupQuery, HorseStride, Level, Line, Mover, Pair,
-    SetAs, StrideRange, allowance, asks, between_counts, canter, count_in_gate, counted_stride, distance, effort,
+    BetweenCounts, CountedRide, Feel, Finding, FindingWeight, Flag, GroupMember, GroupQuery, HorseStride, Line, Mover,
+    Pair, SetAs, StrideRange, allowance, asks, between_counts, canter, count_in_gate, counted_stride, distance, effort,
     flags, group_distance, guessed_stride, lean, least_radius, natural_count, pace_mark, required_stride,
     stride_from_speed, taped_stride,
 };
@@ -206,9 +206,9 @@ fn one_between_counts(inputs: &Inputs) -> Result<Value, Refused> {
         Finding::NeitherBounceNorOne => "neither_bounce_nor_one",
     });
     let level = finding.map(|(_, level)| match level {
-        Level::Advice => "advice",
-        Level::Stop => "stop",
-        Level::Impossible => "impossible",
+        FindingWeight::Advice => "advice",
+        FindingWeight::Stop => "stop",
+        FindingWeight::Impossible => "impossible",
     });
     Ok(json!({
         "real": real.get(), "n": n, "off": off.get(), "finding": code, "level": level,

@@ -17,6 +17,9 @@ const MEMORY: u64 = 50 * 1024;
 #[derive(Default)]
 struct Answered {
     heard: AtomicUsize,
+    /// The account had its guesses.
+    barred: AtomicUsize,
+    /// The queue before the hash was full.
     turned_away: AtomicUsize,
 }
 
@@ -42,9 +45,10 @@ fn guess(client: &Client, email: &str, answered: &Answered, stop: &AtomicBool) {
         let answer = client.ask("POST", SIGN_INS).json(&body).send();
         match answer.status {
             401 => answered.heard.fetch_add(1, Ordering::Relaxed),
-            429 | 503 => {
+            status @ (429 | 503) => {
                 assert!(!answer.header("retry-after").is_empty(), "no Retry-After: {}", answer.text());
-                answered.turned_away.fetch_add(1, Ordering::Relaxed)
+                let of = if status == 429 { &answered.barred } else { &answered.turned_away };
+                of.fetch_add(1, Ordering::Relaxed)
             }
             status => panic!("{status} in a flood: {}", answer.text()),
         };
@@ -92,13 +96,13 @@ fn flood(database: &str, url: &str) {
         });
         memory.push(program.memory_kib());
     }
-    let (heard, away) = (answered.heard.into_inner(), answered.turned_away.into_inner());
+    let Answered { heard, barred, turned_away } = answered;
+    let (heard, barred, away) = (heard.into_inner(), barred.into_inner(), turned_away.into_inner());
     let (without, with) = (middle(&mut quiet), middle(&mut flooded));
     let grown = memory[memory.len() - 1].saturating_sub(memory[0]);
     println!(
-        "a flood of sign-ins on {database}: {} heard, {away} turned away with Retry-After; GET median {without:.2} ms \
+        "a flood of sign-ins on {database}: {heard} heard, {barred} barred and {away} turned away with Retry-After; GET median {without:.2} ms \
          without, {with:.2} ms with, ratio {:.2}; {} reads, 0 failed; memory +{grown} KiB",
-        heard,
         with / without,
         quiet.len() + flooded.len()
     );

@@ -10,7 +10,7 @@ from stridewright_client.api.invitations import invitations_create, invitations_
 from stridewright_client.api.people import people_create, people_list
 from stridewright_client.api.sign_in import sign_in_create, sign_in_sign_up
 from stridewright_client.models import (
-    AccountInBarn, AccountInInvitation, AccountOut, BarnIn, BarnOut, BarnPatch, InvitationIn, InvitationOut, Labels, MembershipOut,
+    AccountInFounder, AccountInInvited, AccountOut, BarnIn, BarnOut, BarnPatch, InvitationIn, InvitationOut, Labels, MembershipOut,
     PageInvitationOut, PagePersonOut, PersonIn, PersonOut, Role, SignInIn, SignInOut, Units,
 )
 
@@ -37,7 +37,7 @@ def email(who: str) -> str:
     return f"{who}.{uuid.uuid4()}@example.org"
 
 
-def account(base: str, body: AccountInBarn | AccountInInvitation) -> tuple[AccountOut, SignInOut]:
+def account(base: str, body: AccountInFounder | AccountInInvited) -> tuple[AccountOut, SignInOut]:
     """Signs up, and in."""
     client = anonymous(base)
     made = told(sign_in_sign_up.sync_detailed(client=client, body=body), 201, AccountOut)
@@ -47,7 +47,7 @@ def account(base: str, body: AccountInBarn | AccountInInvitation) -> tuple[Accou
 
 def founder(base: str, name: str) -> tuple[AccountOut, SignInOut]:
     barn = BarnIn(name="Withy Bottom", time_zone="Europe/Lisbon", units=Units.METRIC, labels=Labels.BRITISH)
-    return account(base, AccountInBarn(email=email("trainer"), name=name, password=PASSWORD, barn=barn))
+    return account(base, AccountInFounder(email=email("trainer"), name=name, password=PASSWORD, barn=barn))
 
 
 def invited(
@@ -56,7 +56,7 @@ def invited(
     made = told(
         invitations_create.sync_detailed(barn_id, client=trainer, body=body, idempotency_key=key()), 201, InvitationOut)
     assert made.expires_at > made.created_at
-    joins = AccountInInvitation(email=email("member"), name=body.name, password=PASSWORD, invitation=there(made.secret))
+    joins = AccountInInvited(email=email("member"), name=body.name, password=PASSWORD, invitation=there(made.secret))
     _, signed = account(base, joins)
     [membership] = signed.memberships
     assert (membership.barn_id, membership.roles) == (barn_id, body.roles)

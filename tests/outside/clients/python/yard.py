@@ -12,7 +12,7 @@ from stridewright_client.api.fence_sets import fence_sets_create
 from stridewright_client.api.horses import horses_create, horses_create_ownership, horses_create_pairing, horses_list
 from stridewright_client.api.workload import workload_create_limit
 from stridewright_client.models import (
-    ArenaIn, ArenaOut, BarnLineInDistanceMHorseId, ExerciseIn, ExerciseOut, Fence, FenceItems, FenceKind, FenceSetIn, FenceSetOut,
+    ArenaIn, ArenaOut, BarnLineInMetresHorse, ExerciseIn, ExerciseOut, Fence, FenceItems, FenceKind, FenceSetIn, FenceSetOut,
     Footing, HorseIn, HorseOut, LayoutLine, LimitIn, LimitKind, LimitOut, LineKind, Measured, NormalStrideIn,
     Obstruction, OwnershipIn, OwnershipKind, OwnershipOut, PageHorseOut, Pair, PairingIn, PairingOut, Position,
     Profile, RevisionIn, Source, StrideCardOut, StrideSource,
@@ -123,7 +123,7 @@ def run(people: People) -> Yard:
     limit = limits(people, horse)
     arena, fences, exercise = ground(people)
 
-    ask = BarnLineInDistanceMHorseId(horse_id=horse.id, distance_m=DISTANCE_M, first_height_cm=85, second_height_cm=85, step_m=0.75)
+    ask = BarnLineInMetresHorse(horse_id=horse.id, distance_m=DISTANCE_M, first_height_cm=85, second_height_cm=85, step_m=0.75)
     card = told(evaluations_barn_line.sync_detailed(people.barn_id, client=people.trainer.client, body=ask), 200, StrideCardOut)
     assert (card.distance_m, card.normal_stride_m, card.natural_count, card.profile) == (DISTANCE_M, 3.47, 5, Profile.HORSE)
     strides = {count.count: count.stride_m for count in card.counts}

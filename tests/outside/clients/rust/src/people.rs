@@ -43,7 +43,7 @@ pub async fn founder(base: &str, name: &str) -> (AccountOut, SignInOut) {
         riders_confirm: None,
     };
     let email = email("trainer");
-    let body = AccountInBarn { email: email.clone(), name: of(name), password: of(PASSWORD), barn };
+    let body = AccountInFounder { email: email.clone(), name: of(name), password: of(PASSWORD), barn };
     account(base, body.into(), email).await
 }
 
@@ -53,7 +53,7 @@ async fn invited(trainer: &Client, base: &str, barn: &IdBarn, name: &str, roles:
     let made = told(sent, 201);
     assert!(made.expires_at.0 > made.created_at.0);
     let (email, invitation) = (email("member"), made.secret.clone().expect("a secret"));
-    let joins = AccountInInvitation { email: email.clone(), name: of(name), password: of(PASSWORD), invitation };
+    let joins = AccountInInvited { email: email.clone(), name: of(name), password: of(PASSWORD), invitation };
     let (_, signed) = account(base, joins.into(), email).await;
     let [membership] = <[_; 1]>::try_from(signed.memberships).expect("one barn");
     assert_eq!((&membership.barn_id, &membership.roles), (barn, &roles));

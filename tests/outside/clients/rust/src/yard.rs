@@ -131,9 +131,9 @@ pub async fn run(people: &People) -> Yard {
     let owners_limit_id = limits(people, &horse_id).await;
     let (arena_id, fence_set_id, exercise_id) = ground(people).await;
 
-    let body = BarnLineInDistanceMHorseId::builder().horse_id(horse_id.0).distance_m(LineDistance(DISTANCE_M)).step_m(WalkedStep(0.75));
+    let body = BarnLineInMetresHorse::builder().horse_id(horse_id.0).distance_m(LineDistance(DISTANCE_M)).step_m(WalkedStep(0.75));
     let body = body.first_height_cm(Centimetres(85)).second_height_cm(Centimetres(85));
-    let body = BarnLineInDistanceMHorseId::try_from(body).expect("a line");
+    let body = BarnLineInMetresHorse::try_from(body).expect("a line");
     let asked = people.trainer.client.evaluations_barn_line().barn_id(people.barn_id.clone());
     let asked = asked.body(BarnLineIn::from(body)).send().await;
     let card = told(asked, 200);
