@@ -8,4 +8,5 @@ pub mod flags;
 pub mod leaving;
 pub mod objections;
 pub mod occupy;
+pub mod places;
 pub mod references;

@@ -1,5 +1,6 @@
 //! Accounts, sign-ins, tokens.
 pub mod accounts;
+mod argon;
 pub mod guesses;
 pub mod handlers;
 pub mod hashing;

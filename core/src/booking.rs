@@ -1,6 +1,8 @@
 //! Whether a booking may stand: everything that objects, and who may pass it.
 //!
 //! The facts are gathered elsewhere, under the barn's lock; here they are only weighed.
+pub mod places;
+
 use crate::calendar::Instant;
 use crate::rest;
 use crate::stride::Pair as Level;

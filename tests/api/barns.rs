@@ -5,7 +5,8 @@ use stridewright_api::db::schema::audit;
 use stridewright_api::on_each;
 use stridewright_core::ids::{Barn, Id};
 use stridewright_tests::client::fresh;
-use stridewright_tests::{World, json, on_both};
+use stridewright_tests::yard::{Yard, session};
+use stridewright_tests::{Answer, World, json, on_both};
 
 const BARNS: &str = "/api/v1/barns";
 
@@ -61,5 +62,25 @@ on_both! {
         assert_eq!(rider.get(&path).expect(200).json, changed.json);
         let bad = world.trainer.change(&path, json!({"units": null, "time_zone": "Moon/Sea"}));
         assert_eq!(bad.refused(422, "invalid_body").pointers(), ["/time_zone", "/units"]);
+    }
+
+    fn in_another_zone_what_is_booked_is_tested_again(world) {
+        let yard = Yard::new(world);
+        let limit = json!({"kind": "max_efforts_per_day", "value": 12, "source": "owner"});
+        yard.owner.post(&world.at(&format!("horses/{}/workload-limits", yard.horse)), limit).expect(201);
+        // two days in Lisbon, one in Auckland
+        let first = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 20, 8)).expect(201);
+        let second = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-04", 9, 8)).expect(201);
+        let status = |made: &Answer| {
+            let read = world.trainer.get(&world.at(&format!("sessions/{}", made.id()))).expect(200);
+            let entry = &read["entries"][0];
+            (entry["status"].clone(), entry["flags"][0]["code"].clone())
+        };
+        let path = format!("{BARNS}/{}", world.barn_id);
+        world.trainer.change(&path, json!({"name": "Short Meadow"})).expect(200);
+        assert_eq!(status(&second), (json!("booked"), json!(null)));
+        world.trainer.change(&path, json!({"time_zone": "Pacific/Auckland"})).expect(200);
+        assert_eq!(status(&first), (json!("booked"), json!(null)));
+        assert_eq!(status(&second), (json!("requested"), json!("max_efforts_per_day")));
     }
 }

@@ -26,6 +26,7 @@ mod order_of_answers;
 mod outings;
 mod pairings;
 mod people;
+mod places;
 mod rail_links;
 mod requests;
 mod rest;

@@ -5,8 +5,9 @@ use super::wire::{
 };
 use crate::access::read::Look;
 use crate::access::write::Tx;
+use crate::booking::places;
 use crate::db::conn::AnyConn;
-use crate::db::schema::{arena, occupancy, session};
+use crate::db::schema::{arena, session};
 use crate::db::types::{AsJson, Coded};
 use crate::on_each;
 use crate::problem::Problem;
@@ -14,8 +15,10 @@ use crate::problem::table::Kind;
 use crate::wire::list::List;
 use crate::wire::page::{Cursor, Page, Rows};
 use diesel::prelude::*;
+use stridewright_core::booking;
+use stridewright_core::booking::places::most_at_once;
 use stridewright_core::calendar::Instant;
-use stridewright_core::ids::{Arena, Barn, Exercise, FenceSet, Id, Session};
+use stridewright_core::ids::{Arena, Barn, Exercise, FenceSet, Id};
 
 /// One row.
 #[derive(Debug, Clone, Queryable, Selectable, Insertable)]
@@ -167,6 +170,7 @@ pub fn change(tx: &mut Tx<'_>, row: ArenaRow, patch: ArenaPatch) -> Result<Arena
             arena::version.eq(row.version),
         ))
         .execute(c))?;
+    places::settle(tx, id.uuid(), tx.now)?;
     Ok(row)
 }
 
@@ -196,13 +200,9 @@ pub fn still_used(removed_at: Option<Instant>) -> Result<(), Problem> {
 
 /// Refuses fewer sessions at once than are booked to come.
 fn room_for_what_is_booked(tx: &mut Tx<'_>, row: &ArenaRow) -> Result<(), Problem> {
-    let (barn, id, now) = (row.barn_id, Id::<Session>::new(row.id.uuid()), tx.now);
-    let beyond: i64 = on_each!(tx.conn(), |c| occupancy::table
-        .filter(occupancy::barn_id.eq(barn).and(occupancy::kind.eq("arena")).and(occupancy::resource_id.eq(id)))
-        .filter(occupancy::place.ge(row.sessions_at_once).and(occupancy::ends_at.gt(now)))
-        .count()
-        .get_result(c))?;
-    if beyond == 0 {
+    let (id, now, room) = (row.id.uuid(), tx.now, usize::try_from(row.sessions_at_once).unwrap_or(1));
+    let booked = places::held(tx, booking::Kind::Arena, id, now, None, None)?;
+    if most_at_once(&places::times(&booked), now) <= room {
         return Ok(());
     }
     let detail = "More sessions than that are booked there at once; move or cancel first.";

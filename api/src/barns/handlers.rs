@@ -7,6 +7,7 @@ use crate::access::guard::{Change, Create, Entity, May, Read};
 use crate::access::query::Query;
 use crate::access::reply::Reply;
 use crate::access::standing::Standing;
+use crate::booking::flags;
 use crate::db::conn::AnyConn;
 use crate::people::handlers::BarnKey;
 use crate::problem::Problem;
@@ -81,12 +82,16 @@ pub async fn get(may: May<BarnRow, Read>) -> Result<Reply<BarnOut>, Problem> {
 /// Change a barn.
 ///
 /// Fields left out stay as they are. A new time zone holds for the past too: what happened near midnight may
-/// move to the day before or after, and with it the counts of those days.
+/// move to the day before or after, and with it the counts of those days; what is booked is tested again at once.
 #[utoipa::path(patch, path = "/api/v1/barns/{barn_id}", params(BarnKey), request_body = BarnPatch,
     responses((status = 200, description = "The barn as changed.", body = BarnOut)))]
 pub async fn change(may: May<BarnRow, Change>, body: Json<BarnPatch>) -> Result<Reply<BarnOut>, Problem> {
     may.write(body, |tx, row, patch| {
+        let zone = row.time_zone.clone();
         let row = rows::change(tx.conn(), row, patch)?;
+        if row.time_zone != zone {
+            flags::test_all_again(tx, &row.time_zone)?;
+        }
         let version = row.version;
         Ok(Reply::ok(&row.show()?).version(version))
     })

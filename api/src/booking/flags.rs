@@ -13,6 +13,7 @@ use crate::workload::history;
 use crate::workload::reasons::reasons_out;
 use diesel::prelude::*;
 use std::collections::BTreeSet;
+use stridewright_core::calendar::Zone;
 use stridewright_core::ids::{Horse, Id, Person};
 use stridewright_core::workload::Status;
 
@@ -20,31 +21,44 @@ use stridewright_core::workload::Status;
 /// every write that touches what they are judged by.
 pub fn test_again(tx: &mut Tx<'_>, horses: &[Id<Horse>], riders: &[Id<Person>]) -> Result<(), Problem> {
     let mut concerned: BTreeSet<Id<Horse>> = horses.iter().copied().collect();
-    concerned.extend(ridden_by(tx, riders)?);
+    if !riders.is_empty() {
+        concerned.extend(booked(tx, Some(riders))?);
+    }
     for horse in concerned {
-        test_horse(tx, horse)?;
+        test_horse(tx, &tx.who.zone, horse)?;
     }
     Ok(())
 }
 
-/// The horses that these riders are booked on; of what is over the book itself flags nothing.
-fn ridden_by(tx: &mut Tx<'_>, riders: &[Id<Person>]) -> Result<Vec<Id<Horse>>, Problem> {
-    if riders.is_empty() {
-        return Ok(Vec::new());
+/// Tests everything that is booked again, by the days of a zone that the barn has from now on.
+pub fn test_all_again(tx: &mut Tx<'_>, zone: &str) -> Result<(), Problem> {
+    let zone = Zone::new(zone).unwrap_or_else(|_| Zone::utc());
+    for horse in booked(tx, None)? {
+        test_horse(tx, &zone, horse)?;
     }
+    Ok(())
+}
+
+/// The horses that are booked, or that these riders are booked on; of what is over the book itself flags nothing.
+fn booked(tx: &mut Tx<'_>, riders: Option<&[Id<Person>]>) -> Result<BTreeSet<Id<Horse>>, Problem> {
     let barn = tx.who.barn_id;
-    let horses: Vec<Option<Id<Horse>>> = on_each!(tx.conn(), |c| entry::table
-        .filter(entry::barn_id.eq(barn).and(entry::rider_id.eq_any(riders)))
-        .filter(entry::status.eq(Coded(Status::Booked)))
-        .select(entry::horse_id)
-        .distinct()
-        .load(c))?;
+    let horses: Vec<Option<Id<Horse>>> = on_each!(tx.conn(), |c| {
+        let mut rows = entry::table
+            .filter(entry::barn_id.eq(barn).and(entry::status.eq(Coded(Status::Booked))))
+            .select(entry::horse_id)
+            .distinct()
+            .into_boxed();
+        if let Some(riders) = riders {
+            rows = rows.filter(entry::rider_id.eq_any(riders));
+        }
+        rows.load(c)
+    })?;
     Ok(horses.into_iter().flatten().collect())
 }
 
-fn test_horse(tx: &mut Tx<'_>, horse: Id<Horse>) -> Result<(), Problem> {
-    let (who, today) = (tx.who, tx.who.today(tx.now));
-    let book = history::load_horse(tx.conn(), who.barn_id, horse, &who.zone, today)?;
+fn test_horse(tx: &mut Tx<'_>, zone: &Zone, horse: Id<Horse>) -> Result<(), Problem> {
+    let (who, today) = (tx.who, tx.now.day(zone));
+    let book = history::load_horse(tx.conn(), who.barn_id, horse, zone, today)?;
     for flag in book.flagged().flagged {
         // an outing is warned about where it is shown; only entries give way
         let Some(row) = entry_rows::find(tx.conn(), who.barn_id, flag.id.into())? else { continue };

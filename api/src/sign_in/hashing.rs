@@ -1,10 +1,9 @@
 //! Password hashes: argon2id, on threads of their own, few at a time, with a short queue.
+use super::argon::Memory;
 use crate::db::errors::Busy;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
-use argon2::password_hash::phc::PasswordHash;
-use argon2::password_hash::{PasswordHasher, PasswordVerifier};
-use argon2::{Algorithm, Argon2, Params, Version};
+use argon2::Params;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::mpsc::{Sender, channel};
@@ -14,7 +13,7 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore, oneshot};
 /// How many may wait for a hash.
 const QUEUE: usize = 16;
 
-type Job = Box<dyn FnOnce() + Send>;
+type Job = Box<dyn FnOnce(&mut Memory) + Send>;
 
 /// Hashes and checks passwords.
 #[derive(Clone)]
@@ -32,17 +31,18 @@ pub struct Hasher {
 /// A place in the queue, or at work.
 pub struct Place(#[allow(dead_code, reason = "it is held")] OwnedSemaphorePermit);
 
-/// Threads of their own: on those that everything shares, each would keep the memory of a hash.
+/// Threads of their own, each with its memory: on those that everything shares, each would keep some.
 fn start(workers: usize) -> Sender<Job> {
     let (sender, receiver) = channel::<Job>();
     let receiver = Arc::new(Mutex::new(receiver));
     for _ in 0..workers {
         let receiver = Arc::clone(&receiver);
         std::thread::spawn(move || {
+            let mut memory = Memory::default();
             loop {
                 let job = receiver.lock().unwrap_or_else(PoisonError::into_inner).recv();
                 let Ok(job) = job else { return };
-                let _ = catch_unwind(AssertUnwindSafe(job));
+                let _ = catch_unwind(AssertUnwindSafe(|| job(&mut memory)));
             }
         });
     }
@@ -73,29 +73,25 @@ impl Hasher {
         self.evaluations.load(Ordering::Relaxed)
     }
 
-    fn argon2(&self) -> Result<Argon2<'static>, Problem> {
-        let params = Params::new(self.memory_kib, 2, 1, None).map_err(|_| Problem::new(Kind::Internal))?;
-        Ok(Argon2::new(Algorithm::Argon2id, Version::V0x13, params))
-    }
-
-    fn hash_now(&self, password: &str) -> Result<String, Problem> {
-        let hash = self.argon2()?.hash_password(password.as_bytes()).map_err(|_| Problem::new(Kind::Internal))?;
-        Ok(hash.to_string())
+    fn hash_now(&self, memory: &mut Memory, password: &str) -> Result<String, Problem> {
+        let internal = || Problem::new(Kind::Internal);
+        let params = Params::new(self.memory_kib, 2, 1, None).map_err(|_| internal())?;
+        memory.hash(&params, password).map_err(|_| internal())
     }
 
     async fn in_turn<T: Send + 'static>(
         &self,
         place: Place,
-        work: impl FnOnce(&Self) -> Result<T, Problem> + Send + 'static,
+        work: impl FnOnce(&Self, &mut Memory) -> Result<T, Problem> + Send + 'static,
     ) -> Result<T, Problem> {
         let internal = || Problem::new(Kind::Internal);
         let (answer, told) = oneshot::channel();
         let hasher = Self { jobs: Arc::new(OnceLock::new()), ..self.clone() }; // a job keeps no queue open
-        let job = move || {
+        let job = move |memory: &mut Memory| {
             let _held = place;
             if !answer.is_closed() {
                 hasher.evaluations.fetch_add(1, Ordering::Relaxed);
-                let _ = answer.send(work(&hasher));
+                let _ = answer.send(work(&hasher, memory));
             }
         };
         self.jobs.get_or_init(|| start(self.workers)).send(Box::new(job)).map_err(|_| internal())?;
@@ -104,25 +100,25 @@ impl Hasher {
 
     /// The PHC string of a new password.
     pub async fn hash(&self, place: Place, password: String) -> Result<String, Problem> {
-        self.in_turn(place, move |hasher| hasher.hash_now(&password)).await
+        self.in_turn(place, move |hasher, memory| hasher.hash_now(memory, &password)).await
     }
 
     /// Whether the password fits the stored hash; without one, the same work for a no.
     pub async fn check(&self, place: Place, password: String, stored: Option<String>) -> Result<bool, Problem> {
-        self.in_turn(place, move |hasher| {
+        self.in_turn(place, move |hasher, memory| {
             let known = stored.is_some();
             let stored = match stored {
                 Some(stored) => stored,
                 None => match hasher.decoy.get() {
                     Some(decoy) => decoy.clone(),
                     None => {
-                        let decoy = hasher.hash_now("no account has this password")?;
+                        let decoy = hasher.hash_now(memory, "no account has this password")?;
                         hasher.decoy.get_or_init(|| decoy).clone()
                     }
                 },
             };
-            let parsed = PasswordHash::new(&stored).map_err(|_| Problem::new(Kind::Internal))?;
-            Ok(hasher.argon2()?.verify_password(password.as_bytes(), &parsed).is_ok() && known)
+            let fits = memory.fits(&stored, &password).map_err(|_| Problem::new(Kind::Internal))?;
+            Ok(fits && known)
         })
         .await
     }

@@ -10,8 +10,21 @@ pub enum Expected {
     Bare(u16),
     /// No answer, but an end.
     HungUp,
+    /// An end; or a 400 of ours, where it gets out before the HTTP library ends the connection.
+    Broken,
 }
-use Expected::{Bare, Good, HungUp, Problem};
+use Expected::{Bare, Broken, Good, HungUp, Problem};
+
+impl Expected {
+    pub fn is(self, met: Self) -> bool {
+        met == self || self == Broken && matches!(met, HungUp | Problem(400))
+    }
+
+    /// Whether it is not ours.
+    pub const fn below_us(self) -> bool {
+        matches!(self, Bare(_) | HungUp | Broken)
+    }
+}
 
 pub struct Case {
     pub name: &'static str,
@@ -115,11 +128,11 @@ fn framing(post: &dyn Fn(&str, &str) -> String, get: &dyn Fn(&str) -> String, ho
         ),
         case("an unknown coding", post("Transfer-Encoding: xchunked\r\n", "2\r\n{}\r\n0\r\n\r\n"), Bare(400)),
         case("chunked twice", post("Transfer-Encoding: chunked, chunked\r\n", "2\r\n{}\r\n0\r\n\r\n"), Bare(400)),
-        case("a chunk of an odd size", post("Transfer-Encoding: chunked\r\n", "zz\r\n{}\r\n0\r\n\r\n"), HungUp),
+        case("a chunk of an odd size", post("Transfer-Encoding: chunked\r\n", "zz\r\n{}\r\n0\r\n\r\n"), Broken),
         case(
             "a chunk that overflows",
             post("Transfer-Encoding: chunked\r\n", "fffffffffffffffff\r\n{}\r\n0\r\n\r\n"),
-            HungUp,
+            Broken,
         ),
         Case { parts: endless, ..case("endless chunks", "", Problem(413)) },
         case("a packed body", post("Content-Encoding: gzip\r\nContent-Length: 2\r\n", "{}"), Problem(415)),

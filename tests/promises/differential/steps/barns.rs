@@ -57,7 +57,12 @@ pub fn change(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let tag = world.tag(&at, world.barn.shown.clone())?;
     let sent = world.patch(&at, tag, body);
     if world.write(dice, who, access, sent, Should::ok(200, after.clone()))?.is_some() {
+        let moved = after["time_zone"] != world.barn.shown["time_zone"];
         world.barn.shown = after;
+        if moved {
+            let horses: Vec<_> = world.barn.horses.iter().map(|horse| Some(horse.id.clone())).collect();
+            world.barn.test_again(&horses, &[]);
+        }
     }
     Ok(())
 }
