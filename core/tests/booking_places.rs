@@ -11,6 +11,8 @@ fn at(hour: i64) -> Instant {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
     #[test]
     fn nobody_shares_a_place_and_no_place_is_wasted(hours in vec((0_i64..40, 1_i64..9), 0..14), since in -2_i64..50) {
         let times: Vec<_> = hours.iter().map(|(from, long)| (at(*from), at(from + long))).collect();

@@ -1,4 +1,9 @@
 //! An arena that several sessions may use at once: never more, and as many as there is room for.
+use crate::ringside::conn;
+use diesel::prelude::*;
+use stridewright_api::db::schema::occupancy;
+use stridewright_api::on_each;
+use stridewright_core::ids::{Barn, Id, Session};
 use stridewright_tests::{Answer, World, json, on_both};
 
 /// A flat session from one hour of 3 June to another.
@@ -15,6 +20,16 @@ fn arena(world: &World, at_once: u8) -> String {
 
 fn cancel(world: &World, session: &Answer) {
     world.trainer.change(&world.at(&format!("sessions/{}", session.id())), json!({"status": "cancelled"})).expect(200);
+}
+
+/// The highest place that is held there: below the arena's room, the table's constraint stands behind the count.
+fn highest(world: &World, arena: &str) -> Option<i32> {
+    let (barn, arena): (Id<Barn>, Id<Session>) = (world.barn_id.parse().unwrap(), arena.parse().unwrap());
+    on_each!(&mut conn(world), |c| occupancy::table
+        .filter(occupancy::barn_id.eq(barn).and(occupancy::resource_id.eq(arena)))
+        .select(diesel::dsl::max(occupancy::place))
+        .first(c))
+    .unwrap()
 }
 
 on_both! {
@@ -35,6 +50,7 @@ on_both! {
         // one after the other, but in different places
         book(world, &arena, 9, 10).expect(201);
         book(world, &arena, 9, 11).expect(201);
+        assert_eq!(highest(world, &arena), Some(1));
         assert_eq!(book(world, &arena, 9, 10).refused(409, "occupied").reasons(), ["arena_taken"]);
         assert_eq!(book(world, &arena, 10, 11).refused(409, "occupied").reasons(), ["arena_taken"]);
     }
@@ -47,6 +63,7 @@ on_both! {
         cancel(world, &all[0]);
         // the other two move down to the places that are left
         world.trainer.change(&path, json!({"sessions_at_once": 2})).expect(200);
+        assert_eq!(highest(world, &arena), Some(1));
         assert_eq!(book(world, &arena, 11, 12).refused(409, "occupied").reasons(), ["arena_taken"]);
         book(world, &arena, 9, 11).expect(201);
         world.trainer.change(&path, json!({"sessions_at_once": 1})).refused(409, "wrong_state");

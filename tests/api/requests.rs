@@ -1,4 +1,5 @@
 //! A rider's requests: who may ask for what, who decides, who sees.
+use stridewright_tests::barn::Member;
 use stridewright_tests::yard::{Yard, session};
 use stridewright_tests::{json, on_both};
 
@@ -86,6 +87,9 @@ on_both! {
         body["entries"] = json!([]);
         body["places"] = json!(1);
         let made = world.trainer.post(&world.at("sessions"), body).expect(201);
+        // whoever may join finds it, whoever may not does not
+        let found = |by: &Member| by.get(&world.at("sessions")).expect(200).each("id").contains(&json!(made.id()));
+        assert_eq!([&yard.rider, &yard.guardian, &yard.owner].map(found), [true, true, false]);
         let entries = world.at(&format!("sessions/{}/entries", made.id()));
         let mine = json!({"horse_id": yard.horse, "rider_id": yard.rider.person_id, "planned_efforts": 10, "planned_height_cm": 80});
         let joined = yard.rider.post(&entries, mine).expect(201);

@@ -78,7 +78,7 @@ def of_relations(file: Edited, policy: Policy, acts: dict[str, set[str]]) -> Non
 def of_roles(file: Edited) -> None:
     """What is asked of roles, and of the policy, outside of the guards."""
     source = file.source
-    for m in re.finditer(r"\b(?:\w+\.)?who\.roles\.(?:trainer|rider|owner|rail|member\(\))", source):
+    for m in re.finditer(r"\b(?:(?:\w+\.)?who|self)\.roles\.(?:trainer|rider|owner|rail|member\(\))", source):
         line = source[source.rindex("\n", 0, m.start()) + 1:].split("\n", 1)[0]
         file.flip("role", m.start(), m.end(), f"{m[0]} in {line}")
     for m in re.finditer(r"\b(?:\w+\.)?who\.may\(", source):
