@@ -91,6 +91,9 @@ def address(case, operation, stands_in):
     ids = BARN.of(place_of(operation, stands_in), case.path, alone(case, operation))
     if operation == "barns_change" and (stands_in or BARN.who is BARN.trainer):
         ids["barn_id"] = BARN.other  # the time zone and the units of the one that is used stay
+    for name in ids:
+        if case.path_parameters.get(name) != ids[name]:  # what it names now came by no link
+            case._override.path_parameters.pop(name, None)
     case.path_parameters.update(ids)
     if founded and case._has_explicit_auth:
         case.headers["Authorization"] = f"Bearer {asker(case, operation).token}"

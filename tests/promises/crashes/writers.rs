@@ -86,7 +86,10 @@ impl Writer {
         };
         match self.turn % 6 {
             1 if !self.sessions.is_empty() => {
-                let entry = &self.sessions[self.turn % self.sessions.len()][1 + self.turn % TOGETHER];
+                // of the newest: an entry has at most 500 goes
+                let newest = self.sessions.len().saturating_sub(8);
+                let entry =
+                    &self.sessions[newest..][self.turn % (self.sessions.len() - newest)][1 + self.turn % TOGETHER];
                 let of_entry = |n| {
                     let mut ride = with_id(ride(n));
                     ride["entry_id"] = json!(entry);
