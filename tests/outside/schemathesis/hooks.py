@@ -91,10 +91,9 @@ def address(case, operation, stands_in):
     ids = BARN.of(place_of(operation, stands_in), case.path, alone(case, operation))
     if operation == "barns_change" and (stands_in or BARN.who is BARN.trainer):
         ids["barn_id"] = BARN.other  # the time zone and the units of the one that is used stay
-    for name in ids:
-        if case.path_parameters.get(name) != ids[name]:  # what it names now came by no link
-            case._override.path_parameters.pop(name, None)
     case.path_parameters.update(ids)
+    # it came by no link: the tool takes for linked whatever is not as it was made up
+    case._components[Part.PATH].value.update(ids)
     if founded and case._has_explicit_auth:
         case.headers["Authorization"] = f"Bearer {asker(case, operation).token}"
 
@@ -153,7 +152,8 @@ def after_call(context, case, response):
         return
     if mode == "positive":
         answered[operation] += 1
-    if status == 201:
+    stood_in = BARN.who is not BARN.trainer and BARN.acting == "trainer"
+    if status == 201 and not stood_in:  # what a trainer made is not always the role's to see
         made = response.headers.get("location", [""])[0].rsplit("/", 1)[-1]
         issued.add((parameter_of(case), made))
         if operation == "barns_create":
