@@ -118,7 +118,7 @@ pub fn place(tx: &mut Tx<'_>, session: Id<Session>, arena: Uuid, from: Instant, 
     if most_at_once(&times(&held), from) < room {
         return move_up(tx, arena, Held { session, place: 0, from, to });
     }
-    // more are there than may be, since before they were so few: any that the table takes
+    // more are there than the arena holds by now: any place that the table takes
     Ok(lowest(MOST).unwrap_or(0))
 }
 
