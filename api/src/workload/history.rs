@@ -7,6 +7,7 @@ use crate::on_each;
 use crate::outings::wire::OutingKind;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
+use diesel::dsl::exists;
 use diesel::prelude::*;
 use std::collections::BTreeMap;
 use stridewright_core::calendar::{Day, Instant, Zone};
@@ -55,11 +56,21 @@ fn count(number: i32) -> u32 {
 type EntryColumns = (Id<Entry>, Coded<Status>, Instant, i32, Option<i32>, i32, Option<Id<Person>>);
 type RideColumns = (Id<Entry>, Option<Instant>, i32, Option<i32>, i32);
 
-/// An appointment takes the horse, but nobody rides it.
+/// Where the plan counts; else an entry counts by what was logged under it only.
+const STANDS: [Coded<Status>; 4] =
+    [Coded(Status::Booked), Coded(Status::Open), Coded(Status::Unresolved), Coded(Status::Closed)];
+
+/// An appointment takes the horse, but nobody rides it. What was called off with nothing logged counts nothing and is
+/// left where it is: over the years there is much of it.
 fn entries(conn: &mut AnyConn, barn: Id<Barn>, horse: Id<Horse>) -> Result<Vec<Session<Uuid>>, Problem> {
     let rows: Vec<EntryColumns> = on_each!(&mut *conn, |c| entry::table
         .inner_join(session::table.on(session::barn_id.eq(entry::barn_id).and(session::id.eq(entry::session_id))))
         .filter(entry::barn_id.eq(barn).and(entry::horse_id.eq(horse)).and(session::kind.ne("appointment")))
+        .filter(
+            entry::status
+                .eq_any(STANDS)
+                .or(exists(ride::table.filter(ride::barn_id.eq(entry::barn_id).and(ride::entry_id.eq(entry::id)))))
+        )
         .order(entry::id)
         .select((
             entry::id,
