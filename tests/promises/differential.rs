@@ -141,11 +141,12 @@ impl Stage {
 /// So many failures are enough.
 const ENOUGH: usize = 8;
 
+/// `STRIDEWRIGHT_SEED` says where the seeds begin, `STRIDEWRIGHT_HISTORIES` how many there are.
 #[test]
 fn both_databases_and_a_slow_model_answer_alike() {
     let Some(mut stage) = Stage::set() else { return };
-    let (histories, length) = (number("HISTORIES").unwrap_or(size::of(20, 500, 10_000)), size::of(30, 30, 50));
-    let (began, first) = (Watch::start(), number("SEED").unwrap_or(0));
+    let (histories, length) = (size::said("HISTORIES").unwrap_or(size::of(20, 500, 10_000)), size::of(30, 30, 50));
+    let (began, first) = (Watch::start(), size::said("SEED").unwrap_or(0));
     let mut failed = Vec::new();
     for seed in (first..first + histories).map(|seed| u64::try_from(seed).unwrap()) {
         let history = History::of(seed, length);
@@ -174,9 +175,4 @@ fn both_databases_and_a_slow_model_answer_alike() {
     if histories >= 500 {
         assert!(stage.tally.unmet().is_empty(), "never met: {:#?}", stage.tally.unmet());
     }
-}
-
-/// `STRIDEWRIGHT_SEED` says where the seeds begin, `STRIDEWRIGHT_HISTORIES` how many there are.
-fn number(name: &str) -> Option<usize> {
-    std::env::var(format!("STRIDEWRIGHT_{name}")).ok()?.parse().ok()
 }

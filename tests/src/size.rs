@@ -10,3 +10,8 @@ pub fn of(little: usize, release: usize, long: usize) -> usize {
         release
     }
 }
+
+/// A number that is said for one run, so that a long one can be done in parts: `STRIDEWRIGHT_SEED` for `SEED`.
+pub fn said(name: &str) -> Option<usize> {
+    std::env::var(format!("STRIDEWRIGHT_{name}")).ok()?.parse().ok()
+}

@@ -1,6 +1,7 @@
 //! Those who race: each sends bookings to one of two processes, and moves and cancels what was booked.
 use super::stable::{Stable, mix};
 use std::collections::BTreeSet;
+use std::ops::Range;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Mutex, RwLock};
 use stridewright_tests::barn::{Member, sign_in};
@@ -85,17 +86,18 @@ impl<'a> Race<'a> {
         Request { client, method: method.to_owned(), path: path.to_owned(), key: fresh(), etag, body }
     }
 
-    pub fn run(&self, url: &str, attempts: usize) -> Outcome {
-        let next = AtomicUsize::new(0);
+    /// Attempts by their numbers; halfway one process is killed.
+    pub fn run(&self, url: &str, attempts: Range<usize>) -> Outcome {
+        let next = AtomicUsize::new(attempts.start);
         std::thread::scope(|scope| {
             for _ in 0..RACERS {
                 scope.spawn(|| {
                     loop {
                         let n = next.fetch_add(1, Ordering::Relaxed);
-                        if n == attempts / 2 {
+                        if n == usize::midpoint(attempts.start, attempts.end) {
                             self.kill_one(url);
                         }
-                        if n >= attempts {
+                        if n >= attempts.end {
                             break;
                         }
                         self.attempt(n);
