@@ -48,34 +48,38 @@ on_both! {
     }
 }
 
-/// What came of the races of every barn.
-#[derive(Default)]
-struct Sum {
-    booked: usize,
-    moved: usize,
-    cancelled: usize,
-    refused: usize,
-    by_limit: usize,
-    outrun: usize,
-    busy: usize,
-    sent_again: usize,
-    standing: usize,
-    overlaps: usize,
-    overlaps_in_tables: i64,
-    broken_limits: usize,
-    most_jumps: i64,
-    faults: usize,
-}
-
 /// In one barn: bookings, moves and cancellations by two processes, of which one is killed midway and comes again.
-fn race_in_a_barn(url: &str, attempts: Range<usize>, sum: &mut Sum) {
+fn race_in_a_barn(name: &str, url: &str, attempts: Range<usize>) {
+    let watch = Watch::start();
     let programs = [0, 1].map(|_| Program::start(racers::PROGRAM, url));
     let (barn_id, trainer) = found(&programs[0].client());
     let barn = format!("/api/v1/barns/{barn_id}");
     let stable = stable::Stable::new(&trainer, &barn);
     let race = racers::Race::new(programs, trainer, &barn, &stable);
-    let outcome = race.run(url, attempts);
+    let outcome = race.run(url, attempts.clone());
     let found = slowly::find(&race.client(0), &barn, url, &stable);
+    println!(
+        "races on {name}: {} attempts by 2 processes of which one was killed, {} booked, {} moved, {} cancelled, {} \
+         refused ({} by the hard limit), {} outrun, {} told to come back, {} sent again after the kill, {} standing in \
+         the end, {} overlaps from the API, {} from the tables, {} broken limits (at most {} jumps a day), {} answers of \
+         500, {} s",
+        attempts.len(),
+        outcome.booked.len(),
+        outcome.moved,
+        outcome.cancelled,
+        outcome.refused,
+        outcome.by_limit,
+        outcome.outrun,
+        outcome.busy,
+        outcome.sent_again,
+        found.booked,
+        found.overlaps,
+        found.overlaps_in_tables,
+        found.broken_limits,
+        found.most_jumps,
+        outcome.faults.len(),
+        watch.seconds(),
+    );
     assert_eq!(outcome.faults, Vec::<String>::new());
     assert_eq!((found.overlaps, found.overlaps_in_tables, found.broken_limits), (0, 0, 0));
     let there: BTreeSet<String> = found.sessions.iter().map(|s| s["id"].as_str().unwrap().to_owned()).collect();
@@ -84,52 +88,15 @@ fn race_in_a_barn(url: &str, attempts: Range<usize>, sum: &mut Sum) {
     assert_eq!(found.booked, outcome.booked.len() - outcome.cancelled, "a cancellation was lost");
     let raced = outcome.refused > 50 && outcome.by_limit > 0 && outcome.moved > 0 && outcome.cancelled > 0;
     assert!(raced && found.booked > 20, "not much of a race");
-    sum.booked += outcome.booked.len();
-    sum.moved += outcome.moved;
-    sum.cancelled += outcome.cancelled;
-    sum.refused += outcome.refused;
-    sum.by_limit += outcome.by_limit;
-    sum.outrun += outcome.outrun;
-    sum.busy += outcome.busy;
-    sum.sent_again += outcome.sent_again;
-    sum.standing += found.booked;
-    sum.overlaps += found.overlaps;
-    sum.overlaps_in_tables += found.overlaps_in_tables;
-    sum.broken_limits += found.broken_limits;
-    sum.faults += outcome.faults.len();
-    sum.most_jumps = sum.most_jumps.max(found.most_jumps);
 }
 
 /// `STRIDEWRIGHT_BARNS` says how many barns, one after the other, `STRIDEWRIGHT_SEED` how many were before.
 fn many_attempts(name: &str, url: &str) {
-    let (watch, mut sum) = (Watch::start(), Sum::default());
     let (barns, each) = (size::said("BARNS").unwrap_or(size::of(1, 1, 50)), size::of(600, 20_000, 20_000));
     let first = size::said("SEED").unwrap_or(0);
     for barn in first..first + barns {
-        race_in_a_barn(url, barn * each..(barn + 1) * each, &mut sum);
+        race_in_a_barn(name, url, barn * each..(barn + 1) * each);
     }
-    println!(
-        "races on {name}: {} attempts in {barns} barns by 2 processes of which one was killed in each, {} booked, {} \
-         moved, {} cancelled, {} refused ({} by the hard limit), {} outrun, {} told to come back, {} sent again after \
-         the kill, {} standing in the end, {} overlaps from the API, {} from the tables, {} broken limits (at most {} jumps \
-         a day), {} answers of 500, {} s",
-        barns * each,
-        sum.booked,
-        sum.moved,
-        sum.cancelled,
-        sum.refused,
-        sum.by_limit,
-        sum.outrun,
-        sum.busy,
-        sum.sent_again,
-        sum.standing,
-        sum.overlaps,
-        sum.overlaps_in_tables,
-        sum.broken_limits,
-        sum.most_jumps,
-        sum.faults,
-        watch.seconds(),
-    );
 }
 
 mod nothing_overlaps_after_many_attempts {

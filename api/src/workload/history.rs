@@ -56,7 +56,8 @@ fn count(number: i32) -> u32 {
 type EntryColumns = (Id<Entry>, Coded<Status>, Instant, i32, Option<i32>, i32, Option<Id<Person>>);
 type RideColumns = (Id<Entry>, Option<Instant>, i32, Option<i32>, i32);
 
-/// Where the plan counts; else an entry counts by what was logged under it only.
+/// What is to be ridden, or was and is counted among the sessions of a day; any other entry counts only by what was
+/// logged under it.
 const STANDS: [Coded<Status>; 4] =
     [Coded(Status::Booked), Coded(Status::Open), Coded(Status::Unresolved), Coded(Status::Closed)];
 
