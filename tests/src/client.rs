@@ -14,6 +14,9 @@ fn agent() -> &'static Agent {
             .allow_non_standard_methods(true)
             .max_redirects(0)
             .timeout_global(Some(Duration::from_secs(60)))
+            // As many as there are racers, so that none dials anew for each request.
+            .max_idle_connections_per_host(64)
+            .max_idle_connections(1_000)
             .build()
             .new_agent()
     })
