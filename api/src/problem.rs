@@ -6,6 +6,7 @@ use actix_web::http::{StatusCode, header};
 use actix_web::{HttpResponse, ResponseError};
 use serde::{Deserialize, Serialize};
 use stridewright_core::calendar::Day;
+use stridewright_core::ids::{Entry, Id};
 use table::Kind;
 use utoipa::ToSchema;
 
@@ -28,6 +29,11 @@ impl FieldError {
     pub fn new(pointer: impl Into<String>, code: &str, message: impl Into<String>) -> Self {
         Self { pointer: quoting(&pointer.into(), 400), code: code.to_owned(), message: quoting(&message.into(), 1000) }
     }
+
+    /// A field of the body that names something this caller does not know.
+    pub fn unknown_reference(pointer: &str, what: &str) -> Self {
+        Self::new(pointer, "not_found", format!("names no {what} of this barn"))
+    }
 }
 
 /// At most so many characters of a text that may quote what the request said: control characters stand as escapes.
@@ -38,7 +44,7 @@ fn quoting(text: &str, most: usize) -> String {
 
 /// Why a rule refuses: one of possibly many reasons.
 #[derive(Debug, Clone, Serialize, Deserialize, ToSchema)]
-#[schema(example = json!({"code": "max_efforts_per_day", "message": "42 jumps on 2026-06-04; at most 35 a day", "source": "barn_default", "day": "2026-06-04", "figure": 42, "limit": 35, "binding": false}))]
+#[schema(example = json!({"code": "max_efforts_per_day", "message": "42 jumps on 2026-06-04; at most 35 a day", "pointer": "/entries/0", "source": "barn_default", "day": "2026-06-04", "figure": 42, "limit": 35, "binding": false}))]
 pub struct RuleReason {
     /// A stable code.
     #[schema(max_length = 60)]
@@ -46,6 +52,13 @@ pub struct RuleReason {
     /// The reason in words.
     #[schema(max_length = 1000)]
     pub message: String,
+    /// What of the request's body it is about, where that body makes it: a JSON pointer.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(max_length = 40)]
+    pub pointer: Option<String>,
+    /// The entry it is about, where that was there before.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub entry_id: Option<Id<Entry>>,
     /// Who set the rule.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_length = 40)]
@@ -67,6 +80,24 @@ pub struct RuleReason {
     pub limit: Option<i64>,
     /// Whether nobody may override it.
     pub binding: bool,
+}
+
+impl RuleReason {
+    /// A reason that no rule's row explains.
+    pub fn of(code: &str, message: String) -> Self {
+        Self {
+            code: code.to_owned(),
+            message,
+            pointer: None,
+            entry_id: None,
+            source: None,
+            rule_id: None,
+            day: None,
+            figure: None,
+            limit: None,
+            binding: false,
+        }
+    }
 }
 
 /// An error answer.
@@ -96,7 +127,8 @@ pub struct Problem {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[schema(max_items = 1000)]
     reasons: Vec<RuleReason>,
-    /// The first day on which the same would be allowed, as things stand.
+    /// The first day on which limits and stand-downs would allow the same, as things stand; absent where they never
+    /// do, or where something else speaks against it on every day.
     #[serde(skip_serializing_if = "Option::is_none")]
     first_allowed_date: Option<Day>,
     #[serde(skip)]
@@ -134,7 +166,12 @@ impl Problem {
 
     /// A field of the body that names something this caller does not know.
     pub fn unknown_reference(pointer: &str, what: &str) -> Self {
-        Self::field(Kind::AtOdds, pointer, "not_found", format!("names no {what} of this barn"))
+        Self::new(Kind::AtOdds).with_errors(vec![FieldError::unknown_reference(pointer, what)])
+    }
+
+    /// Refuses where fields do not fit, naming each.
+    pub fn unless_fit(errors: Vec<FieldError>) -> Result<(), Self> {
+        if errors.is_empty() { Ok(()) } else { Err(Self::new(Kind::AtOdds).with_errors(errors)) }
     }
 
     #[must_use]

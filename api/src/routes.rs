@@ -4,6 +4,7 @@ pub mod document;
 mod example;
 mod links;
 pub mod list;
+mod named;
 mod strict;
 
 use crate::access::guard::{Access, Guarded};

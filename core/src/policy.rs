@@ -181,7 +181,10 @@ fn allowed(roles: Roles, resource: Resource, action: Action, is: Relation) -> bo
     if roles.rail {
         // the link says which session: only that one is `own`
         return is.own
-            && matches!((resource, action), (R::Ride, A::Create | A::Read) | (R::Session | R::Entry, A::Read));
+            && matches!(
+                (resource, action),
+                (R::Ride, A::Create | A::Read) | (R::Session | R::Entry | R::Facility, A::Read)
+            );
     }
     if roles.trainer && trainer(resource, action) {
         return true;
@@ -227,7 +230,7 @@ const fn trainer(resource: Resource, action: Action) -> bool {
 fn known(roles: Roles, resource: Resource, is: Relation) -> bool {
     use Resource as R;
     if roles.rail {
-        return is.own && matches!(resource, R::Session | R::Entry | R::Ride);
+        return is.own && matches!(resource, R::Session | R::Entry | R::Ride | R::Facility);
     }
     if roles.trainer {
         return true;

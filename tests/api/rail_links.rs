@@ -1,5 +1,6 @@
 //! Rail links: what one opens, until when, and for whom.
 use crate::ringside::{entry_of, go, member, ringside, with};
+use stridewright_tests::yard::{Yard, session};
 use stridewright_tests::{Client, Value, World, json, on_both};
 
 fn links(world: &World, session: &str) -> String {
@@ -34,6 +35,25 @@ on_both! {
         let refused = rail.post(&world.at("rides"), mixed).refused(409, "at_odds");
         assert_eq!(refused.pointers(), ["/rides/1/entry_id"]);
         rail.post(&world.at("rides"), json!({"rides": [of_entry(&of.entry)]})).expect(200);
+    }
+
+    fn tells_what_is_ridden_and_by_whom(world) {
+        let yard = Yard::new(world);
+        let revision = json!({"level": "novice", "fences": [{"label": "1", "kind": "vertical", "height_cm": 80}], "lines": []});
+        let exercise = |name: &str| world.make("exercises", json!({"name": name, "revision": revision}));
+        let (ridden, other) = (exercise("One fence"), exercise("Another"));
+        let mut body = session(&yard, "2026-06-03", 9, 12);
+        body["exercise_id"] = json!(ridden);
+        let made = world.trainer.post(&world.at("sessions"), body).expect(201);
+        let (rail, ..) = helper(world, &made.id());
+        let seen = rail.get(&world.at(&format!("sessions/{}", made.id()))).expect(200);
+        let entry = &seen["entries"][0];
+        assert_eq!((&entry["horse_name"], &entry["rider_name"]), (&json!("Bramble"), &made["entries"][0]["rider_name"]));
+        assert!(entry["rider_name"].is_string());
+        let at = |exercise: &str| world.at(&format!("exercises/{exercise}/revisions/{}", seen["revision"]));
+        assert_eq!(rail.get(&at(&ridden)).expect(200)["fences"][0]["label"], "1");
+        rail.get(&at(&other)).refused(404, "not_found");
+        rail.get(&world.at(&format!("exercises/{ridden}"))).refused(404, "not_found");
     }
 
     fn does_not_act_as_the_one_who_handed_it_out(world) {

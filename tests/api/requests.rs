@@ -20,6 +20,28 @@ on_both! {
         assert_eq!(cancelled["status"], "cancelled");
     }
 
+    fn a_request_says_what_speaks_against_it(world) {
+        let yard = Yard::new(world);
+        let fits = yard.rider.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
+        assert_eq!(fits["entries"][0]["flags"], json!([]));
+        world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
+        let mut high = session(&yard, "2026-06-03", 9, 12);
+        high["entries"][0]["planned_height_cm"] = json!(105);
+        let asked = yard.rider.post(&world.at("sessions"), high).expect(201);
+        let codes = |flags: &stridewright_tests::Value| {
+            flags.as_array().unwrap().iter().map(|r| r["code"].as_str().unwrap().to_owned()).collect::<Vec<_>>()
+        };
+        let flags = &asked["entries"][0]["flags"];
+        assert_eq!(codes(flags), ["arena_taken", "person_taken", "horse_taken", "person_taken", "above_pair_height"]);
+        // whoever may see the entry reads when the arena is taken, but not when its people are elsewhere
+        assert_eq!(flags[0]["message"], "the arena is taken on 2026-06-03 from 10:00 to 11:00");
+        assert_eq!(flags[1]["message"], "the trainer is elsewhere at that time");
+        // asked for anew, it is tested anew
+        let entry = world.at(&format!("sessions/{}/entries/{}", asked.id(), asked["entries"][0]["id"].as_str().unwrap()));
+        let lower = yard.rider.change(&entry, json!({"planned_height_cm": 90})).expect(200);
+        assert_eq!(codes(&lower["flags"]), ["arena_taken", "person_taken", "horse_taken", "person_taken"]);
+    }
+
     fn a_no_has_a_reason(world) {
         let yard = Yard::new(world);
         let asked = yard.rider.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
@@ -46,6 +68,7 @@ on_both! {
         high["entries"][0]["planned_height_cm"] = json!(105);
         let refused = yard.rider.post(&world.at("sessions"), high).refused(409, "rule_refused");
         assert_eq!(refused.reasons(), ["above_pair_height"]);
+        assert_eq!(refused["first_allowed_date"], json!(null), "no other day makes it lower");
     }
 
     fn a_rider_asks_for_themselves_ahead(world) {
@@ -56,7 +79,7 @@ on_both! {
         past["starts_at"] = json!("2026-06-03T09:00:00Z");
         past["ends_at"] = json!("2026-06-03T10:00:00Z");
         past["entries"][0]["rider_id"] = json!(yard.child);
-        assert_eq!(yard.rider.post(&world.at("sessions"), past.clone()).refused(409, "at_odds").pointers(), ["/entries/0/rider_id"]);
+        assert_eq!(yard.rider.post(&world.at("sessions"), past.clone()).refused(409, "at_odds").pointers(), ["/entries/0/horse_id", "/entries/0/rider_id"]);
         past["entries"][0]["rider_id"] = json!(yard.rider.person_id);
         past["entries"][0]["horse_id"] = json!(yard.second_horse);
         assert_eq!(yard.rider.post(&world.at("sessions"), past).refused(409, "at_odds").pointers(), ["/entries/0/horse_id"]);

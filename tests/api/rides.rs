@@ -43,6 +43,23 @@ on_both! {
         assert_eq!(world.trainer.get(&of.rides).expect(200).each("go"), json!([null, null, 1, 2, 3]).as_array().unwrap().clone());
     }
 
+    fn a_session_ahead_does_not_say_when_it_was_ridden(world) {
+        let of = ringside(world, None);
+        let session = world.at(&format!("sessions/{}", of.session));
+        let next_day = json!({"starts_at": "2026-06-02T09:00:00Z", "ends_at": "2026-06-02T10:00:00Z"});
+        let arena = world.make("arenas", json!({"name": "Lower arena", "length_m": 60, "width_m": 25}));
+        world.trainer.change(&session, with(next_day, json!({"arena_id": arena, "override_reason": "A test."}))).expect(200);
+        let refused = world.trainer.post(&of.rides, go(&["jumped"])).refused(409, "at_odds");
+        assert_eq!(refused.pointers(), ["/at"]);
+        let batch = json!({"rides": [with(go(&["jumped"]), json!({"entry_id": of.entry}))]});
+        assert_eq!(world.trainer.post(&world.at("rides"), batch).refused(409, "at_odds").pointers(), ["/rides/0/at"]);
+        let told = with(go(&["jumped"]), json!({"at": "2026-06-01T07:50:00Z"}));
+        let ride = world.trainer.post(&of.rides, told).expect(201);
+        let corrections = format!("{}/{}/corrections", of.rides, ride.id());
+        assert_eq!(world.trainer.post(&corrections, go(&["rail"])).refused(409, "at_odds").pointers(), ["/at"]);
+        world.trainer.post(&corrections, json!({"withdrawn": true})).expect(201);
+    }
+
     fn once_however_often_it_is_sent(world) {
         let of = ringside(world, None);
         let body = with(go(&["jumped", "jumped", "jumped"]), json!({"id": fresh(), "note": "soft ground"}));

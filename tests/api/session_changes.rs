@@ -183,7 +183,7 @@ on_both! {
         let whole = world.trainer.get(&path).expect(200).etag();
         assert_eq!(seen["unanswered_efforts"], 8);
         // a phone that was without a signal tells more
-        let ride = world.trainer.post(&format!("{entry}/rides"), json!({"kind": "about", "efforts": 5})).expect(201);
+        let ride = world.trainer.post(&format!("{entry}/rides"), json!({"kind": "about", "efforts": 5, "at": "2026-06-01T07:30:00Z"})).expect(201);
         let now = world.trainer.get(&entry).expect(200);
         assert_eq!(now["unanswered_efforts"], 3);
         assert!(now.etag() != seen.etag() && world.trainer.get(&path).expect(200).etag() != whole);

@@ -1,4 +1,5 @@
 //! Sessions and entries: booked, requested, decided, opened, closed.
+use stridewright_tests::client::fresh;
 use stridewright_tests::yard::{Yard, session};
 use stridewright_tests::{json, on_both};
 
@@ -55,7 +56,13 @@ on_both! {
         let yard = Yard::new(world);
         world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 5)).expect(201);
         let again = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 5)).refused(409, "occupied");
-        assert_eq!(again.reasons(), ["arena_taken", "person_taken"]);
+        assert_eq!(again.reasons(), ["arena_taken", "person_taken", "horse_taken", "person_taken"]);
+        let of = |n: usize, field: &str| again["reasons"][n][field].clone();
+        // by the clock in the barn, an hour ahead of UTC in summer
+        assert_eq!(of(0, "message"), "the arena is taken on 2026-06-03 from 10:00 to 11:00");
+        assert_eq!(of(1, "message"), "the trainer is elsewhere on 2026-06-03 from 10:00 to 11:00");
+        let pointers = ["/arena_id", "/trainer_id", "/entries/0", "/entries/0"];
+        assert_eq!([0, 1, 2, 3].map(|n| of(n, "pointer")), pointers.map(|p| json!(p)));
         // the other arena is free, but not the horse and its rider
         let mut other = session(&yard, "2026-06-03", 9, 5);
         other["arena_id"] = json!(yard.other_arena);
@@ -71,6 +78,76 @@ on_both! {
         let first = world.trainer.get(&world.at("sessions")).expect(200).items()[0]["id"].as_str().unwrap().to_owned();
         world.trainer.change(&world.at(&format!("sessions/{first}")), json!({"status": "cancelled"})).expect(200);
         world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 5)).expect(201);
+    }
+
+    fn everything_that_is_wrong_is_said_at_once(world) {
+        let yard = Yard::new(world);
+        let nobody = fresh();
+        let mut body = session(&yard, "2026-06-03", 9, 5);
+        for (field, value) in [("arena_id", &nobody), ("trainer_id", &nobody), ("adult_id", &yard.child), ("exercise_id", &nobody)] {
+            body[field] = json!(value);
+        }
+        body["entries"] = json!([{"horse_id": nobody, "rider_id": nobody}, {"rider_id": yard.owner.person_id}]);
+        let mut pointers = world.trainer.post(&world.at("sessions"), body).refused(409, "at_odds").pointers();
+        pointers.sort();
+        assert_eq!(pointers, ["/adult_id", "/arena_id", "/entries/0/horse_id", "/entries/0/rider_id",
+            "/entries/1/rider_id", "/exercise_id", "/trainer_id"]);
+    }
+
+    fn a_refusal_names_every_entry_at_fault(world) {
+        let yard = Yard::new(world);
+        world.trainer.change(&world.at(&format!("arenas/{}", yard.arena)),
+            json!({"hours": [{"weekday": "wednesday", "opens": "08:00", "closes": "09:30"}]})).expect(200);
+        let mut body = session(&yard, "2026-06-03", 9, 31);
+        let second = json!({"horse_id": yard.second_horse, "rider_id": yard.guardian.person_id, "planned_efforts": 40,
+            "planned_height_cm": 90});
+        let fine = json!({"horse_id": yard.pony, "rider_id": yard.child});
+        body["entries"] = json!([body["entries"][0], fine, second]);
+        world.trainer.change(&world.at(&format!("people/{}", yard.guardian.person_id)), json!({"roles": ["rider"]})).expect(200);
+        let refused = world.trainer.post(&world.at("sessions"), body).refused(409, "rule_refused");
+        let said: Vec<_> = refused["reasons"].as_array().unwrap().iter()
+            .map(|r| (r["code"].as_str().unwrap(), r["pointer"].as_str().unwrap_or_default())).collect();
+        let of = |n: &str| said.iter().filter(|(_, at)| *at == n).map(|(code, _)| *code).collect::<Vec<_>>();
+        assert_eq!(of("/entries/0"), ["max_efforts_per_session"]);
+        assert_eq!(of("/entries/1"), Vec::<&str>::new());
+        assert_eq!(of("/entries/2"), ["max_efforts_per_day", "max_efforts_per_session", "not_paired"]);
+        assert_eq!(of(""), ["arena_closed"], "of the whole session, once");
+        let closed = refused["reasons"].as_array().unwrap().iter().find(|r| r["code"] == "arena_closed").unwrap();
+        assert_eq!(closed["message"], "the arena is not open all that time: on 2026-06-03 from 08:00 to 09:30");
+        assert_eq!(refused["first_allowed_date"], json!(null), "another day pairs nobody");
+    }
+
+    fn the_first_allowed_day_suits_every_entry(world) {
+        let yard = Yard::new(world);
+        let pair = json!({"rider_id": yard.guardian.person_id, "level": "usual", "up_to_height_cm": 100});
+        world.trainer.change(&world.at(&format!("people/{}", yard.guardian.person_id)), json!({"roles": ["rider"]})).expect(200);
+        world.make(&format!("horses/{}/pairings", yard.second_horse), pair);
+        let down = |horse: &str, free: &str| {
+            let body = json!({"source": "trainer", "scope": "jumping", "from_date": "2026-06-01", "free_from_date": free, "reason": "Shod late."});
+            world.make(&format!("horses/{horse}/stand-downs"), body);
+        };
+        down(&yard.horse, "2026-06-05");
+        down(&yard.second_horse, "2026-06-09");
+        let mut body = session(&yard, "2026-06-03", 9, 12);
+        let second = json!({"horse_id": yard.second_horse, "rider_id": yard.guardian.person_id, "planned_efforts": 12, "planned_height_cm": 90});
+        body["entries"] = json!([body["entries"][0], second]);
+        let refused = world.trainer.post(&world.at("sessions"), body).refused(409, "rule_refused");
+        assert_eq!(refused.reasons(), ["stand_down", "stand_down"]);
+        assert_eq!(refused["first_allowed_date"], "2026-06-09");
+    }
+
+    fn a_move_names_the_entries_that_it_breaks(world) {
+        let yard = Yard::new(world);
+        let made = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
+        let mut other = session(&yard, "2026-06-04", 9, 25);
+        other["arena_id"] = json!(yard.other_arena);
+        world.trainer.post(&world.at("sessions"), other).expect(201);
+        let moved = json!({"starts_at": "2026-06-04T09:30:00Z", "ends_at": "2026-06-04T10:30:00Z"});
+        let refused = world.trainer.change(&world.at(&format!("sessions/{}", made.id())), moved).refused(409, "occupied");
+        assert_eq!(refused.reasons(), ["person_taken", "horse_taken", "person_taken", "max_efforts_per_day"]);
+        let entry = &made["entries"][0]["id"];
+        let entries: Vec<_> = (0..4).map(|n| &refused["reasons"][n]["entry_id"]).collect();
+        assert_eq!(entries, [&json!(null), entry, entry, entry]);
     }
 
     fn a_limit_refuses_with_every_reason_and_the_first_day(world) {

@@ -4,6 +4,7 @@ mod bodies;
 mod callers;
 mod elsewhere;
 mod expected;
+mod hidden;
 mod matrix;
 mod methods;
 mod operations;
@@ -35,10 +36,11 @@ fn everybody(database: Database) {
     matrix.refused();
     matrix.without_credentials();
     let put = elsewhere::everywhere(&mut matrix);
+    let hidden = hidden::everywhere(&mut matrix);
     let (methods, heads) = (methods::all(&mut matrix, &operations), methods::heads(&mut matrix));
     println!(
         "access on {database:?}: {} operations in {} lines, {methods} methods on {} addresses, HEAD on {heads}, {} callers and credentials, \
-         {} answers, {} s; ids of another barn: {put:?}",
+         {} answers, {} s; ids of another barn: {put:?}, of this barn, hidden: {hidden:?}",
         operations.len(),
         lines.len(),
         methods::addresses(&operations).len(),

@@ -189,7 +189,7 @@ impl Stage {
 
     /// A ride with the number of another that differs.
     fn disputed(&self, rides: &str) -> String {
-        let go = |outcome: &str| json!({"fences": [{"fence": "1", "outcome": outcome}], "go": 1});
+        let go = |outcome: &str| json!({"fences": [{"fence": "1", "outcome": outcome}], "go": 1, "at": "2026-06-01T07:30:00Z"});
         self.trainer.post(rides, go("jumped")).expect(201);
         self.trainer.post(rides, go("refusal")).expect(201).id()
     }
@@ -263,7 +263,7 @@ fn smaller(method: &str, template: &str) -> Option<Value> {
     let fence = |label: &str| json!({"label": label, "kind": "vertical", "height_cm": 80});
     let line = json!({"from": "1", "to": "2", "kind": "straight", "distance_m": 21.0, "measured": "inside_to_inside"});
     let revision = json!({"level": "usual", "fences": [fence("1"), fence("2")], "lines": [line]});
-    let go = json!({"id": "", "fences": [{"fence": "1", "outcome": "jumped"}]});
+    let go = json!({"id": "", "fences": [{"fence": "1", "outcome": "jumped"}], "at": "2026-06-01T07:30:00Z"});
     let entry = json!({"id": "", "horse_id": "", "planned_efforts": 4, "planned_height_cm": 60});
     Some(match (method, of_barn) {
         ("POST", "arenas") => json!({"id": "", "name": "Lower arena", "length_m": 60, "width_m": 25, "indoor": false}),

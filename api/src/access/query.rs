@@ -40,6 +40,9 @@ impl<T: Input> Query<T> {
             _ => {
                 for error in &mut errors {
                     error.pointer = format!("?{}", error.pointer.trim_start_matches('/'));
+                    if error.code == "unknown" {
+                        error.message = "is no parameter of this address".to_owned();
+                    }
                 }
                 Err(refuse(errors))
             }

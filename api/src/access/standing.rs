@@ -1,12 +1,12 @@
 //! How the caller stands in the barn: roles, wards, and the horses they own or ride.
 use super::caller::Caller;
 use crate::db::conn::AnyConn;
-use crate::db::schema::{barn, ownership, pairing, person};
+use crate::db::schema::{barn, ownership, pairing, person, session};
 use crate::on_each;
 use crate::people::rows::wards;
 use diesel::prelude::*;
 use stridewright_core::calendar::{Day, Instant, Zone};
-use stridewright_core::ids::{Account, Barn, Horse, Id, Person};
+use stridewright_core::ids::{Account, Barn, Exercise, Horse, Id, Person, Session};
 use stridewright_core::policy::{Action, Relation, Resource, Roles, Verdict, may};
 use uuid::Uuid;
 
@@ -27,6 +27,8 @@ pub struct Standing {
     pub owned: Vec<Id<Horse>>,
     /// Horses the caller or a ward is paired with, and who of them.
     pub pairs: Vec<(Id<Horse>, Id<Person>)>,
+    /// What a rail link's session rides: the one revision that its holder may read.
+    pub at_the_rail: Option<(Id<Exercise>, i32)>,
 }
 
 impl Standing {
@@ -35,7 +37,7 @@ impl Standing {
         let (nil, zone) = (Uuid::nil(), Zone::utc());
         let (wards, owned, pairs) = (Vec::new(), Vec::new(), Vec::new());
         let (barn_id, person_id, roles) = (nil.into(), nil.into(), Roles::default());
-        Self { caller, barn_id, zone, now, person_id, roles, wards, owned, pairs }
+        Self { caller, barn_id, zone, now, person_id, roles, wards, owned, pairs, at_the_rail: None }
     }
 
     /// Somebody in the same barn who may see nothing in particular: what is kept for later readers is told to them.
@@ -52,10 +54,11 @@ impl Standing {
         };
         let zone = Zone::new(&zone).unwrap_or_else(|_| Zone::utc());
         match caller {
-            Caller::Rail { barn, by, .. } if barn == barn_id => {
+            Caller::Rail { barn, by, session, .. } if barn == barn_id => {
                 let roles = Roles { rail: true, ..Roles::default() };
                 let none = Self::without_barn(caller, now);
-                Ok(Some(Self { barn_id, zone, person_id: by, roles, ..none }))
+                let at_the_rail = exercise_of(c, barn_id, session)?;
+                Ok(Some(Self { barn_id, zone, person_id: by, roles, at_the_rail, ..none }))
             }
             Caller::Rail { .. } => Ok(None),
             Caller::Account { account, .. } => Self::member(c, caller, account, barn_id, zone, now),
@@ -91,7 +94,7 @@ impl Standing {
         // a guardian acts as the riders and owners they are guardian of
         let roles =
             Roles { trainer, rider: rider || !wards.is_empty(), owner: owner || !wards.is_empty(), rail: false };
-        Ok(Some(Self { caller, barn_id, zone, now, person_id, roles, wards, owned, pairs }))
+        Ok(Some(Self { caller, barn_id, zone, now, person_id, roles, wards, owned, pairs, at_the_rail: None }))
     }
 
     /// Whether the person is the caller, or a minor they are guardian of.
@@ -136,4 +139,14 @@ impl Standing {
     pub fn today(&self, now: Instant) -> Day {
         now.day(&self.zone)
     }
+}
+
+/// The revision that the session rides.
+fn exercise_of(c: &mut AnyConn, barn: Id<Barn>, id: Id<Session>) -> QueryResult<Option<(Id<Exercise>, i32)>> {
+    let found: Option<(Option<Id<Exercise>>, Option<i32>)> = on_each!(c, |c| session::table
+        .find((barn, id))
+        .select((session::exercise_id, session::revision))
+        .first(c)
+        .optional())?;
+    Ok(found.and_then(|(exercise, revision)| exercise.zip(revision)))
 }

@@ -3,7 +3,7 @@ use super::progress::Progress;
 use super::wire::{AskOut, NextAskOut, NextAskQuery, Rung};
 use crate::problem::Problem;
 use crate::problem::table::Kind;
-use stridewright_core::adjustability::{Ask, Kind as LineKind, Line, Side, next_ask};
+use stridewright_core::adjustability::{Ask, Kind as LineKind, Line, Side, Verdict, next_ask};
 use stridewright_core::stride::Line as Fences;
 use stridewright_core::units::Metres;
 
@@ -13,6 +13,9 @@ const CAUTIONS: [&str; 3] = [
     "A fall ends the ride; stop when the horse tires.",
     "The trainer on the ground decides.",
 ];
+
+/// Said first where the range shrinks, whatever is proposed.
+const DECLINING: &str = "It has been declining: a sudden decline is a reason to look for its cause with the vet.";
 
 /// Proposes the next ask.
 pub fn propose(progress: &Progress, query: &NextAskQuery) -> Result<NextAskOut, Problem> {
@@ -30,6 +33,7 @@ pub fn propose(progress: &Progress, query: &NextAskQuery) -> Result<NextAskOut, 
     };
     let next = next_ask(&line, &progress.range(), progress.own(), progress.as_of, &progress.settings)
         .ok_or_else(|| Problem::at_odds("?distance_m", "must leave room for a stride between these heights"))?;
+    let declining = progress.trend().verdict == Verdict::Declining;
     Ok(NextAskOut {
         as_of: progress.as_of,
         distance_m: distance,
@@ -45,7 +49,7 @@ pub fn propose(progress: &Progress, query: &NextAskQuery) -> Result<NextAskOut, 
         rungs: next.rungs_m.into_iter().map(|m| Rung { distance_m: m, distance_text: m.into() }).collect(),
         next_line_m: next.next_line_m,
         next_line_text: next.next_line_m.map(Into::into),
-        cautions: CAUTIONS.to_vec(),
+        cautions: declining.then_some(DECLINING).into_iter().chain(CAUTIONS).collect(),
     })
 }
 

@@ -66,7 +66,8 @@ pub struct AdjustabilityRatio {
     pub assumed: bool,
 }
 
-/// The change of the range a week.
+/// How much further the horse shortens and lengthens from its normal stride each week, in per cent of how far it does;
+/// reckoned over the last 20 weeks. The ratio of the two ends changes less.
 #[derive(Debug, Clone, Serialize, ToSchema)]
 pub struct WeeklyChange {
     pub percent: Percent,

@@ -1,5 +1,6 @@
-//! Confirming: weighing an entry, and letting it stand or refusing it with every reason.
-use super::{facts, objections, occupy};
+//! Confirming: weighing an entry, and letting it stand or saying everything that speaks against it.
+use super::against::{Against, Made};
+use super::{facts, objections};
 use crate::access::write::Tx;
 use crate::db::types::{AsJson, Coded};
 use crate::on_each;
@@ -24,9 +25,16 @@ pub enum Leave<'a> {
     Rider,
 }
 
-/// Confirms the entry of the session as `whole` will stand: the entry becomes booked there, or everything
-/// that objects is said. Rows are not written here.
-pub fn confirm(tx: &mut Tx<'_>, whole: &mut Whole, id: Id<Entry>, leave: Leave<'_>) -> Result<(), Problem> {
+/// Confirms the entry of the session as `whole` will stand: the entry becomes booked there, or stays what it was and
+/// everything that objects goes to `against`. Rows are not written here.
+pub fn confirm(
+    tx: &mut Tx<'_>,
+    whole: &mut Whole,
+    id: Id<Entry>,
+    leave: Leave<'_>,
+    made: Made<'_>,
+    against: &mut Against,
+) -> Result<(), Problem> {
     if whole.session.status.0 == SessionStatus::Requested {
         whole.session.status = Coded(SessionStatus::Booked);
     }
@@ -34,35 +42,67 @@ pub fn confirm(tx: &mut Tx<'_>, whole: &mut Whole, id: Id<Entry>, leave: Leave<'
         return Err(Problem::new(Kind::WrongState).with_detail("The session is over or called off."));
     }
     let open = whole.session.status.0 == SessionStatus::Open;
-    let Some(entry) = whole.entries.iter_mut().find(|e| e.id == id) else { return Err(Problem::new(Kind::NotFound)) };
-    entry.status = Coded(if open { Status::Open } else { Status::Booked });
-    let entry = entry.clone();
+    let standing = if open { Status::Open } else { Status::Booked };
+    let before = put(whole, id, standing)?;
+    let entry = EntryRow { status: Coded(standing), ..before.clone() };
     let gathered = facts::gather(tx, whole, &entry)?;
     let found = weigh(&gathered.facts);
-    let passed = if found.is_empty() { None } else { Some(pass(tx, &entry, &gathered, &found, leave)?) };
-    if leave == Leave::Rider && !barn_lets_riders_confirm(tx)? {
-        let reason = RuleReason {
-            code: "trainer_confirms".to_owned(),
-            message: "in this barn a trainer confirms every booking".to_owned(),
-            source: None,
-            rule_id: None,
-            day: None,
-            figure: None,
-            limit: None,
-            binding: true,
-        };
-        return Err(Problem::new(Kind::RuleRefused).with_reasons(vec![reason], None));
+    against.weighed(&gathered);
+    let passed = pass(tx, &entry, &gathered, &found, leave);
+    let trainer_confirms = leave == Leave::Rider && !barn_lets_riders_confirm(tx)?;
+    if passed.is_none() {
+        against.entry(tx, &entry, made, &gathered, &found);
     }
+    if trainer_confirms {
+        let message = "in this barn a trainer confirms every booking".to_owned();
+        against.lasts(RuleReason { binding: true, ..RuleReason::of("trainer_confirms", message) });
+    }
+    let Some(passed) = passed.filter(|_| !trainer_confirms) else {
+        put(whole, id, before.status.0)?;
+        return Ok(());
+    };
     if let Some(entry) = whole.entries.iter_mut().find(|e| e.id == id) {
         entry.flags = None;
-        if passed.is_none() {
+        if passed.is_empty() {
             entry.override_reason = None;
         } else if let Leave::Trainer { override_reason: Some(reason) } = leave {
             entry.override_reason = Some(reason.to_owned());
         }
-        entry.overridden = passed.map(AsJson);
+        entry.overridden = Some(passed).filter(|list| !list.is_empty()).map(AsJson);
     }
     Ok(())
+}
+
+/// What would speak against a request, were it confirmed as it stands: kept with it for whoever decides.
+pub fn foresee(tx: &mut Tx<'_>, whole: &mut Whole, id: Id<Entry>) -> Result<(), Problem> {
+    let status = whole.session.status;
+    whole.session.status = Coded(SessionStatus::Booked);
+    let before = put(whole, id, Status::Booked)?;
+    let entry = EntryRow { status: Coded(Status::Booked), ..before.clone() };
+    let mut against = Against::default();
+    against.session(tx, whole, Made::Before)?;
+    let gathered = facts::gather(tx, whole, &entry)?;
+    let mut flags = against.into_reasons();
+    flags.extend(objections::reasons(&tx.who.as_anybody(), entry.horse_id, &gathered, &weigh(&gathered.facts)));
+    // whoever may see the entry reads them: not when its people, horse and fences are elsewhere
+    for reason in flags.iter_mut().filter(|r| r.code.ends_with("_taken") && r.code != "arena_taken") {
+        let what = reason.message.split(" is ").next().unwrap_or_default();
+        reason.message = format!("{what} is elsewhere at that time");
+    }
+    put(whole, id, before.status.0)?;
+    whole.session.status = status;
+    if let Some(entry) = whole.entries.iter_mut().find(|e| e.id == id) {
+        entry.flags = Some(flags).filter(|list| !list.is_empty()).map(AsJson);
+    }
+    Ok(())
+}
+
+/// Lets the entry stand so in the session; answers it as it was.
+fn put(whole: &mut Whole, id: Id<Entry>, status: Status) -> Result<EntryRow, Problem> {
+    let entry = whole.entries.iter_mut().find(|e| e.id == id).ok_or_else(|| Problem::new(Kind::NotFound))?;
+    let before = entry.clone();
+    entry.status = Coded(status);
+    Ok(before)
 }
 
 /// Whether everything that objects was passed before, and is no worse now.
@@ -80,24 +120,25 @@ fn passed_before(entry: &EntryRow, found: &[RuleReason]) -> bool {
     })
 }
 
-/// The reasons that are passed, or the refusal.
+/// The reasons that are passed; none where they are not.
 fn pass(
     tx: &Tx<'_>,
     entry: &EntryRow,
     gathered: &facts::Gathered,
     found: &[Objection<Uuid>],
     leave: Leave<'_>,
-) -> Result<Vec<RuleReason>, Problem> {
+) -> Option<Vec<RuleReason>> {
+    if found.is_empty() {
+        return Some(Vec::new());
+    }
     let soft = found.iter().all(|objection| !objection.binding());
     let trainer = tx.who.may(Resource::Limit, Action::Override, Relation::default()) == Verdict::Allow;
     let told = objections::reasons(&tx.who.as_anybody(), entry.horse_id, gathered, found);
     match leave {
-        Leave::Trainer { override_reason }
-            if soft && trainer && (override_reason.is_some() || passed_before(entry, &told)) =>
-        {
-            Ok(told)
+        Leave::Trainer { override_reason } if soft && trainer => {
+            (override_reason.is_some() || passed_before(entry, &told)).then_some(told)
         }
-        _ => Err(objections::refusal(tx.who, entry.horse_id, gathered, found)),
+        _ => None,
     }
 }
 
@@ -105,31 +146,4 @@ fn barn_lets_riders_confirm(tx: &mut Tx<'_>) -> Result<bool, Problem> {
     use crate::db::schema::barn;
     let id = tx.who.barn_id;
     Ok(on_each!(tx.conn(), |c| barn::table.find(id).select(barn::riders_confirm).first(c))?)
-}
-
-/// Tests what the session itself wants to hold, for a session without entries or one that moves.
-pub fn session_is_free(tx: &mut Tx<'_>, whole: &Whole) -> Result<(), Problem> {
-    let session = &whole.session;
-    let taken = occupy::taken(tx, session.id, &occupy::wanted(whole), session.starts_at, session.ends_at)?;
-    if taken.is_empty() {
-        return Ok(());
-    }
-    let gathered = facts::Gathered {
-        facts: stridewright_core::booking::Facts {
-            taken: taken.clone(),
-            rest: None,
-            pair: stridewright_core::booking::Pair::None,
-            exercise_level: None,
-            efforts: 0,
-            height: None,
-            minor_jumps: false,
-            adult: true,
-            arena_open: true,
-            place_free: true,
-        },
-        book: None,
-        candidate: stridewright_core::rest::Candidate::on(session.starts_at.day(&tx.who.zone)),
-    };
-    let found: Vec<Objection<Uuid>> = taken.into_iter().map(Objection::Taken).collect();
-    Err(objections::refusal(tx.who, None, &gathered, &found))
 }

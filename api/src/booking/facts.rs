@@ -1,18 +1,19 @@
 //! The facts a booking is weighed by, gathered under the barn's lock.
 use super::{occupy, references};
 use crate::access::write::Tx;
-use crate::arenas::hours::{Opening, open_throughout};
+use crate::arenas::hours::{Opening, open_throughout, words};
 use crate::db::schema::{arena, pairing};
 use crate::db::types::{AsJson, Coded};
 use crate::on_each;
 use crate::problem::Problem;
 use crate::sessions::entities::Whole;
 use crate::sessions::entry_rows::EntryRow;
+use crate::sessions::rows::SessionRow;
 use crate::sessions::wire::SessionKind;
 use crate::wire::list::List;
 use crate::workload::history;
 use diesel::prelude::*;
-use stridewright_core::booking::{Facts, Kind, Pair};
+use stridewright_core::booking::{Facts, Pair};
 use stridewright_core::ids::{Horse, Id, Person};
 use stridewright_core::rest::{Book, Candidate};
 use stridewright_core::stride::Pair as Level;
@@ -24,6 +25,8 @@ pub struct Gathered {
     pub facts: Facts<Uuid>,
     pub book: Option<Book<Uuid>>,
     pub candidate: Candidate<Uuid>,
+    /// When the arena is open on those days, in words.
+    pub hours: String,
 }
 
 /// Gathers for an entry that is to be booked in the session as it will stand: `whole` holds the entry with
@@ -37,7 +40,10 @@ pub fn gather(tx: &mut Tx<'_>, whole: &Whole, entry: &EntryRow) -> Result<Gather
         Some(horse) if !appointment => Some(book_without(tx, horse, entry)?),
         _ => None,
     };
-    let wanted = occupy::wanted(whole);
+    // what the session itself holds is said once, of the session
+    let own = occupy::of_session(session);
+    let wanted = occupy::of_entry(entry).filter(|held| !own.contains(held)).collect();
+    let hours = opening(tx, session)?;
     let facts = Facts {
         taken: occupy::taken(tx, session.id, &wanted, session.starts_at, session.ends_at)?,
         rest: book.as_ref().map(|book| book.decision(&candidate)),
@@ -47,10 +53,11 @@ pub fn gather(tx: &mut Tx<'_>, whole: &Whole, entry: &EntryRow) -> Result<Gather
         height: candidate.height,
         minor_jumps: minor_jumps(tx, whole)?,
         adult: whole.adult_on_the_ground(),
-        arena_open: arena_open(tx, whole)?,
+        arena_open: open_throughout(&hours, &tx.who.zone, session.starts_at, session.ends_at),
         place_free: whole.has_place_for(entry),
     };
-    Ok(Gathered { facts, book, candidate })
+    let hours = words(&hours, &tx.who.zone, session.starts_at, session.ends_at);
+    Ok(Gathered { facts, book, candidate, hours })
 }
 
 /// Whether a minor is booked to jump: who joins may be the adult who was to stand on the ground.
@@ -98,20 +105,9 @@ fn pair(tx: &mut Tx<'_>, horse: Option<Id<Horse>>, rider: Option<Id<Person>>) ->
     Ok(known.unwrap_or(Pair::Unknown))
 }
 
-fn arena_open(tx: &mut Tx<'_>, whole: &Whole) -> Result<bool, Problem> {
-    let session = &whole.session;
-    let Some(id) = session.arena_id else { return Ok(true) };
+fn opening(tx: &mut Tx<'_>, session: &SessionRow) -> Result<Vec<Opening>, Problem> {
+    let Some(id) = session.arena_id else { return Ok(Vec::new()) };
     let hours: AsJson<List<Opening>> =
         on_each!(tx.conn(), |c| arena::table.find((session.barn_id, id)).select(arena::hours).first(c))?;
-    Ok(open_throughout(&hours.0.0, &tx.who.zone, session.starts_at, session.ends_at))
-}
-
-/// The kinds whose being elsewhere is said by name.
-pub const fn word(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Arena => "arena",
-        Kind::FenceSet => "fence set",
-        Kind::Horse => "horse",
-        Kind::Person => "person",
-    }
+    Ok(hours.0.0)
 }

@@ -1,17 +1,15 @@
-//! Objections in the trade's words, as a problem.
-use super::facts::{Gathered, word};
+//! Objections in the trade's words.
+use super::facts::Gathered;
 use crate::access::standing::Standing;
-use crate::problem::table::Kind as ProblemKind;
-use crate::problem::{Problem, RuleReason};
+use crate::problem::RuleReason;
 use crate::workload::reasons::reasons_out;
-use stridewright_core::booking::{Kind, Objection};
+use jiff::Timestamp;
+use stridewright_core::booking::{Kind, Objection, Taken};
+use stridewright_core::calendar::{Instant, Zone};
 use stridewright_core::ids::{Horse, Id};
 use uuid::Uuid;
 
-/// How far ahead the first allowed day is looked for.
-const HORIZON: u16 = 400;
-
-/// The objections as reasons, for this reader.
+/// The objections to an entry as reasons, for this reader.
 pub fn reasons(
     who: &Standing,
     horse: Option<Id<Horse>>,
@@ -20,62 +18,65 @@ pub fn reasons(
 ) -> Vec<RuleReason> {
     let mut list = Vec::new();
     for objection in objections {
-        if let (Objection::Rest(reason), Some(book), Some(horse)) = (objection, &gathered.book, horse) {
-            list.extend(reasons_out(who, horse, book, std::slice::from_ref(reason)));
-        } else {
-            list.push(plain(objection));
+        match (objection, &gathered.book, horse) {
+            (Objection::Rest(reason), Some(book), Some(horse)) => {
+                list.extend(reasons_out(who, horse, book, std::slice::from_ref(reason)));
+            }
+            (Objection::Taken(taken), ..) => {
+                let what = if taken.kind == Kind::Horse { "horse" } else { "rider" };
+                list.push(elsewhere(what, taken, &who.zone));
+            }
+            (Objection::ArenaClosed, ..) => {
+                let message = format!("the arena is not open all that time: {}", gathered.hours);
+                list.push(RuleReason { message, ..plain(objection) });
+            }
+            _ => list.push(plain(objection)),
         }
     }
     list
 }
 
-/// An objection that no row of a limit or a stand-down explains.
-pub fn plain(objection: &Objection<Uuid>) -> RuleReason {
-    let (code, message, rule_id) = match objection {
-        Objection::Taken(taken) => {
-            let code = match taken.kind {
-                Kind::Arena => "arena_taken",
-                Kind::FenceSet => "fence_set_taken",
-                Kind::Horse => "horse_taken",
-                Kind::Person => "person_taken",
-            };
-            let place = if taken.kind == Kind::Arena { "taken" } else { "elsewhere" };
-            (code, format!("the {} is {place} from {} to {}", word(taken.kind), taken.from, taken.to), Some(taken.id))
-        }
-        Objection::Full => ("no_place", "the session has no place for one more".to_owned(), None),
-        Objection::NoAdult => {
-            ("no_adult", "a minor jumps only with a named adult on the ground who does not ride".to_owned(), None)
-        }
-        Objection::NotPaired => ("not_paired", "the rider is not paired with the horse".to_owned(), None),
-        Objection::AbovePairHeight { limit } => {
-            ("above_pair_height", format!("higher than the pair may jump; at most {} cm", limit.get()), None)
-        }
-        Objection::AboveLevel => ("above_level", "the exercise is above the pair's level".to_owned(), None),
-        Objection::ArenaClosed => ("arena_closed", "the arena is not open all that time".to_owned(), None),
-        Objection::Rest(reason) => (reason.code.as_str(), "a limit of the horse".to_owned(), None),
+/// What the session names is taken: the arena, or somebody in the part that they have there.
+pub fn elsewhere(what: &str, taken: &Taken<Uuid>, zone: &Zone) -> RuleReason {
+    let place = if taken.kind == Kind::Arena { "taken" } else { "elsewhere" };
+    let message = format!("the {what} is {place} {}", span(zone, taken.from, taken.to));
+    RuleReason { message, rule_id: Some(taken.id), ..plain(&Objection::Taken(taken.clone())) }
+}
+
+/// "2026-06-04 from 17:00 to 18:00", by the barn's clock.
+fn span(zone: &Zone, from: Instant, to: Instant) -> String {
+    let local = |at: Instant| {
+        let at = Timestamp::from_microsecond(at.micros()).unwrap_or(Timestamp::UNIX_EPOCH);
+        at.to_zoned_datetime(zone.time_zone().clone())
     };
-    RuleReason {
-        code: code.to_owned(),
-        message,
-        source: None,
-        rule_id,
-        day: None,
-        figure: None,
-        limit: None,
-        binding: objection.binding(),
+    let (from, to) = (local(from), local(to));
+    if from.date() == to.date() {
+        format!("on {} from {} to {}", from.date(), from.strftime("%H:%M"), to.strftime("%H:%M"))
+    } else {
+        format!("from {} to {}", from.strftime("%Y-%m-%d %H:%M"), to.strftime("%Y-%m-%d %H:%M"))
     }
 }
 
-/// The refusal: every reason, and the first day on which the horse's limits would allow the same.
-pub fn refusal(
-    who: &Standing,
-    horse: Option<Id<Horse>>,
-    gathered: &Gathered,
-    objections: &[Objection<Uuid>],
-) -> Problem {
-    let taken = objections.iter().any(|o| matches!(o, Objection::Taken(_)));
-    let rests = objections.iter().any(|o| matches!(o, Objection::Rest(_)));
-    let first = gathered.book.as_ref().filter(|_| rests).and_then(|b| b.earliest(&gathered.candidate, HORIZON));
-    let kind = if taken { ProblemKind::Occupied } else { ProblemKind::RuleRefused };
-    Problem::new(kind).with_reasons(reasons(who, horse, gathered, objections), first)
+/// An objection that no row of a limit or a stand-down explains.
+pub fn plain(objection: &Objection<Uuid>) -> RuleReason {
+    let (code, message) = match objection {
+        Objection::Taken(taken) => match taken.kind {
+            Kind::Arena => ("arena_taken", "the arena is taken".to_owned()),
+            Kind::FenceSet => ("fence_set_taken", "the fence set is elsewhere".to_owned()),
+            Kind::Horse => ("horse_taken", "the horse is elsewhere".to_owned()),
+            Kind::Person => ("person_taken", "the person is elsewhere".to_owned()),
+        },
+        Objection::Full => ("no_place", "the session has no place for one more".to_owned()),
+        Objection::NoAdult => {
+            ("no_adult", "a minor jumps only with a named adult on the ground who does not ride".to_owned())
+        }
+        Objection::NotPaired => ("not_paired", "the rider is not paired with the horse".to_owned()),
+        Objection::AbovePairHeight { limit } => {
+            ("above_pair_height", format!("higher than the pair may jump; at most {} cm", limit.get()))
+        }
+        Objection::AboveLevel => ("above_level", "the exercise is above the pair's level".to_owned()),
+        Objection::ArenaClosed => ("arena_closed", "the arena is not open all that time".to_owned()),
+        Objection::Rest(reason) => (reason.code.as_str(), "a limit of the horse".to_owned()),
+    };
+    RuleReason { binding: objection.binding(), ..RuleReason::of(code, message) }
 }

@@ -3,6 +3,8 @@ use super::places::{self, Held};
 use crate::access::write::Tx;
 use crate::problem::Problem;
 use crate::sessions::entities::Whole;
+use crate::sessions::entry_rows::EntryRow;
+use crate::sessions::rows::SessionRow;
 use std::collections::BTreeSet;
 use stridewright_core::booking::places::most_at_once;
 use stridewright_core::booking::{Kind, Taken};
@@ -12,26 +14,30 @@ use uuid::Uuid;
 
 /// Everything that a session holds as it stands.
 pub fn wanted(whole: &Whole) -> BTreeSet<(Kind, Uuid)> {
-    let session = &whole.session;
-    if !session.status.0.occupies() {
+    let entries = whole.entries.iter().filter(|e| e.occupies()).flat_map(of_entry);
+    if !whole.session.status.0.occupies() {
         // an unresolved entry of a closed session still holds its time
-        return entries(whole).collect();
+        return entries.collect();
     }
+    of_session(&whole.session).into_iter().chain(entries).collect()
+}
+
+/// What a session holds by itself: its arena, fences, trainer and adult.
+pub fn of_session(session: &SessionRow) -> BTreeSet<(Kind, Uuid)> {
     let arena = session.arena_id.map(|id| (Kind::Arena, id.uuid()));
     let fences = session.fence_set_id.map(|id| (Kind::FenceSet, id.uuid()));
     let people = [session.trainer_id, session.adult_id].into_iter().flatten().map(person);
-    arena.into_iter().chain(fences).chain(people).chain(entries(whole)).collect()
+    arena.into_iter().chain(fences).chain(people).collect()
+}
+
+/// What an entry holds: its horse and its rider.
+pub fn of_entry(entry: &EntryRow) -> impl Iterator<Item = (Kind, Uuid)> + use<> {
+    let horse = entry.horse_id.map(|id| (Kind::Horse, id.uuid()));
+    horse.into_iter().chain(entry.rider_id.map(person))
 }
 
 const fn person(id: Id<Person>) -> (Kind, Uuid) {
     (Kind::Person, id.uuid())
-}
-
-fn entries(whole: &Whole) -> impl Iterator<Item = (Kind, Uuid)> + '_ {
-    whole.entries.iter().filter(|e| e.occupies()).flat_map(|e| {
-        let horse = e.horse_id.map(|id| (Kind::Horse, id.uuid()));
-        horse.into_iter().chain(e.rider_id.map(person))
-    })
 }
 
 /// What of it is elsewhere at that time.

@@ -4,7 +4,7 @@ use crate::db::schema::{arena, exercise, exercise_revision, fence_set, horse, pe
 use crate::db::types::Coded;
 use crate::on_each;
 use crate::people::rows::is_minor;
-use crate::problem::Problem;
+use crate::problem::{FieldError, Problem};
 use crate::sessions::rows::SessionRow;
 use crate::sessions::wire::SessionKind;
 use diesel::prelude::*;
@@ -16,21 +16,22 @@ const LONGEST: i64 = 8 * 3600;
 const LONGEST_APPOINTMENT: i64 = 31 * 24 * 3600;
 
 /// Checks all that a session names, with a pointer for each fault.
-pub fn check_session(tx: &mut Tx<'_>, row: &SessionRow) -> Result<(), Problem> {
+pub fn check_session(tx: &mut Tx<'_>, row: &SessionRow) -> Result<Vec<FieldError>, Problem> {
     let appointment = row.kind.0 == SessionKind::Appointment;
     let longest = if appointment { LONGEST_APPOINTMENT } else { LONGEST };
+    let mut errors = Vec::new();
+    let mut wrong = |pointer: &str, rule: &str| errors.push(FieldError::new(pointer, "invalid", rule));
     if row.ends_at <= row.starts_at {
-        return Err(Problem::at_odds("/ends_at", "must be later than starts_at"));
-    }
-    if row.ends_at.micros() - row.starts_at.micros() > longest * 1_000_000 {
+        wrong("/ends_at", "must be later than starts_at");
+    } else if row.ends_at.micros() - row.starts_at.micros() > longest * 1_000_000 {
         let rule = if appointment { "an appointment lasts at most 31 days" } else { "a session lasts at most 8 hours" };
-        return Err(Problem::at_odds("/ends_at", rule));
+        wrong("/ends_at", rule);
     }
     if appointment && (row.arena_id.is_some() || row.fence_set_id.is_some() || row.exercise_id.is_some()) {
-        return Err(Problem::at_odds("/kind", "an appointment takes no arena, fences or exercise"));
+        wrong("/kind", "an appointment takes no arena, fences or exercise");
     }
     if !appointment && row.arena_id.is_none() {
-        return Err(Problem::at_odds("/arena_id", "is required, but for an appointment"));
+        wrong("/arena_id", "is required, but for an appointment");
     }
     let barn = row.barn_id;
     if let Some(id) = row.arena_id {
@@ -39,7 +40,7 @@ pub fn check_session(tx: &mut Tx<'_>, row: &SessionRow) -> Result<(), Problem> {
             .filter(arena::removed_at.is_null())
             .count()
             .get_result(c))?;
-        known(found > 0, "/arena_id", "arena")?;
+        errors.extend((found == 0).then(|| FieldError::unknown_reference("/arena_id", "arena")));
     }
     if let Some(id) = row.fence_set_id {
         let found: i64 = on_each!(tx.conn(), |c| fence_set::table
@@ -47,27 +48,29 @@ pub fn check_session(tx: &mut Tx<'_>, row: &SessionRow) -> Result<(), Problem> {
             .filter(fence_set::removed_at.is_null())
             .count()
             .get_result(c))?;
-        known(found > 0, "/fence_set_id", "fence set")?;
+        errors.extend((found == 0).then(|| FieldError::unknown_reference("/fence_set_id", "fence set")));
     }
     if let Some(id) = row.trainer_id {
-        let found = person_row(tx, id)?;
-        known(found.is_some(), "/trainer_id", "person")?;
-        if found.is_some_and(|(trainer, ..)| !trainer) {
-            return Err(Problem::at_odds("/trainer_id", "must be a person with the role trainer"));
+        match known_person(tx, id)? {
+            None => errors.push(FieldError::unknown_reference("/trainer_id", "person")),
+            Some((true, ..)) => {}
+            Some(_) => errors.push(FieldError::new("/trainer_id", "invalid", "must be a person with the role trainer")),
         }
     }
     if let Some(id) = row.adult_id {
-        let found = person_row(tx, id)?;
-        known(found.is_some(), "/adult_id", "person")?;
-        if found.is_some_and(|(_, _, minor)| minor) {
-            return Err(Problem::at_odds("/adult_id", "must be an adult"));
+        match known_person(tx, id)? {
+            None => errors.push(FieldError::unknown_reference("/adult_id", "person")),
+            Some((.., false)) => {}
+            Some(_) => errors.push(FieldError::new("/adult_id", "invalid", "must be an adult")),
         }
     }
-    Ok(())
+    Ok(errors)
 }
 
-fn known(found: bool, pointer: &str, what: &str) -> Result<(), Problem> {
-    if found { Ok(()) } else { Err(Problem::unknown_reference(pointer, what)) }
+/// The same, where the caller may know the person: who is not theirs to know is answered like nobody.
+fn known_person(tx: &mut Tx<'_>, id: Id<Person>) -> Result<Option<(bool, bool, bool)>, Problem> {
+    let found = person_row(tx, id)?;
+    Ok(found.filter(|(trainer, ..)| tx.who.roles.trainer || *trainer || tx.who.is_own(id)))
 }
 
 /// Trainer, rider, minor; of a person who is in the barn.
@@ -94,21 +97,30 @@ pub fn horse_is_there(tx: &mut Tx<'_>, id: Id<Horse>) -> Result<bool, Problem> {
     Ok(found > 0)
 }
 
-/// The revision to ride and its level: the one named, else the latest.
-pub fn revision(tx: &mut Tx<'_>, exercise_id: Id<Exercise>, named: Option<i32>) -> Result<i32, Problem> {
+/// The revision to ride: the one named, else the latest; none without an exercise.
+pub fn revision(
+    tx: &mut Tx<'_>,
+    exercise: Option<Id<Exercise>>,
+    named: Option<i32>,
+) -> Result<Result<Option<i32>, FieldError>, Problem> {
+    let Some(id) = exercise else {
+        let without = FieldError::new("/revision", "invalid", "names a revision without its exercise");
+        return Ok(if named.is_some() { Err(without) } else { Ok(None) });
+    };
     let barn = tx.who.barn_id;
     let latest: Option<i32> = on_each!(tx.conn(), |c| exercise::table
-        .find((barn, exercise_id))
+        .find((barn, id))
         .filter(exercise::removed_at.is_null())
         .select(exercise::latest_revision)
         .first(c)
         .optional())?;
-    let latest = latest.ok_or_else(|| Problem::unknown_reference("/exercise_id", "exercise"))?;
-    let wanted = named.unwrap_or(latest);
-    if wanted > latest {
-        return Err(Problem::unknown_reference("/revision", "revision of the exercise"));
-    }
-    Ok(wanted)
+    Ok(match latest {
+        None => Err(FieldError::unknown_reference("/exercise_id", "exercise")),
+        Some(latest) if named.is_some_and(|n| n > latest) => {
+            Err(FieldError::unknown_reference("/revision", "revision of the exercise"))
+        }
+        Some(latest) => Ok(Some(named.unwrap_or(latest))),
+    })
 }
 
 /// The level of a revision.

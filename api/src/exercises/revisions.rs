@@ -55,8 +55,9 @@ impl Entity for RevisionRow {
         revision_rows::find(c, key.barn_id, key.exercise_id, key.revision.get())
     }
 
-    fn relation(&self, _: &Standing) -> Relation {
-        Relation::default()
+    /// At the rail one reads what the session rides.
+    fn relation(&self, who: &Standing) -> Relation {
+        Relation { own: who.at_the_rail == Some((self.exercise_id, self.revision)), ..Relation::default() }
     }
 }
 

@@ -49,7 +49,7 @@ kinds! {
         "Check both. After many wrong guesses an account rests for a while.";
     Forbidden = 403 "forbidden", "Not yours to do",
         "You may see this, but your role in the barn does not allow this action.",
-        "Ask a trainer of the barn.";
+        "Ask whoever may: a trainer of the barn; the horse's owner, where a limit or stand-down is the owner's.";
     NotFound = 404 "not_found", "No such thing",
         "There is nothing at this address that you may know of.",
         "Check the address and the barn.";

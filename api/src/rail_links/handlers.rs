@@ -99,7 +99,8 @@ pub async fn list(
 
 /// Hand out a rail link.
 ///
-/// Whoever holds its secret may log the rides of this session until it expires, and nothing else.
+/// Whoever holds its secret logs the rides of this session until it expires. For that they read the session, its
+/// entries with the names of horses and riders, its rides, and the revision of the exercise it rides; nothing else.
 #[utoipa::path(post, path = "/api/v1/barns/{barn_id}/sessions/{session_id}/rail-links",
     params(SessionOfLinksKey), request_body = RailLinkIn,
     responses((status = 201, description = "The new link with its secret.", body = RailLinkMade)))]

@@ -38,6 +38,8 @@ pub struct Known {
     pub layout: Option<Layout>,
     /// The ride as it was stored under this id: a repetition means what it meant then.
     pub stored: Option<Content>,
+    /// Whether the session's day lies ahead: then its planned start says nothing of when it was ridden.
+    pub ahead: bool,
 }
 
 /// The measures of a line.
@@ -125,6 +127,9 @@ pub fn read(ride: RideIn, known: &Known, now: Instant, at: &str, faults: &mut Fa
     let kind = ride.kind.unwrap_or(LogKind::Go);
     if ride.at.is_some_and(|when| when > now.plus_seconds(AHEAD_S)) {
         faults.invalid(format!("{at}/at"), "must not lie in the future");
+    }
+    if ride.at.is_none() && known.ahead && known.stored.is_none() {
+        faults.required(format!("{at}/at"), "is required: the session lies ahead, so say when it was ridden");
     }
     if kind != LogKind::Go {
         for (name, given) in

@@ -9,6 +9,7 @@ use crate::key;
 use crate::on_each;
 use crate::people::handlers::BarnKey;
 use diesel::prelude::*;
+use stridewright_core::calendar::Instant;
 use stridewright_core::ids::{Barn, Entry, Exercise, Horse, Id, Person, Ride, Session};
 use stridewright_core::policy::{Relation, Resource};
 
@@ -65,6 +66,7 @@ pub struct EntryOfRides {
     pub horse_id: Option<Id<Horse>>,
     pub rider_id: Option<Id<Person>>,
     session_kind: String,
+    pub starts_at: Instant,
     pub exercise_id: Option<Id<Exercise>>,
     pub revision: Option<i32>,
 }
@@ -81,6 +83,7 @@ impl EntryOfRides {
                 entry::horse_id,
                 entry::rider_id,
                 session::kind,
+                session::starts_at,
                 session::exercise_id,
                 session::revision,
             ))

@@ -34,6 +34,11 @@ pub fn layout(tx: &mut Tx<'_>, entry: &EntryOfRides) -> Result<Option<Layout>, P
     Ok(found.map(|layout| layout.0))
 }
 
+/// Whether the session's day is still to come.
+pub fn lies_ahead(tx: &Tx<'_>, entry: &EntryOfRides) -> bool {
+    entry.starts_at.day(&tx.who.zone) > tx.who.today(tx.now)
+}
+
 /// Logs the ride that stands at the pointer; `None` where a fault was found.
 pub fn log(
     tx: &mut Tx<'_>,
@@ -50,7 +55,8 @@ pub fn log(
         None => None,
     };
     let then = stored.as_ref().map(Version::content).transpose()?;
-    let known = Known { layout: layout.cloned(), stored: then };
+    let ahead = lies_ahead(tx, entry);
+    let known = Known { layout: layout.cloned(), stored: then, ahead };
     let Some(content) = content::read(ride, &known, tx.now, at, faults) else { return Ok(None) };
     if let Some(version) = stored {
         let row = &version.row;

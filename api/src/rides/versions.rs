@@ -2,7 +2,7 @@
 use super::content::{self, Content, Known};
 use super::entities::OneRide;
 use super::faults::Faults;
-use super::log::{Logged, layout, store};
+use super::log::{Logged, layout, lies_ahead, store};
 use super::rows::{self, Version};
 use super::wire::{CorrectionIn, GoNumber, LogOutcome, RideIn, RideKind, Standing};
 use crate::access::write::Tx;
@@ -25,7 +25,7 @@ pub fn correct(tx: &mut Tx<'_>, old: &OneRide, correction: CorrectionIn) -> Resu
         None => None,
     };
     let then = stored.as_ref().map(Version::content).transpose()?;
-    let known = Known { layout: layout(tx, &old.entry)?, stored: then };
+    let known = Known { layout: layout(tx, &old.entry)?, stored: then, ahead: lies_ahead(tx, &old.entry) };
     let content = if withdrawn { withdrawal(old, ride)? } else { read(tx, ride, &known)? };
     if let Some(version) = stored {
         let row = &version.row;

@@ -145,7 +145,7 @@ macro_rules! ride_input {
                 pub kind: Option<LogKind>,
                 /// The number of a go; the next free one where it is absent.
                 pub go: Option<GoNumber>,
-                /// When; absent for the session's planned start.
+                /// When; absent for the session's planned start, where that is not on a day to come.
                 pub at: Option<Instant>,
                 /// Of a go: every fence in the order ridden. A fall ends the list.
                 pub fences: Option<List<FenceIn>>,

@@ -4,6 +4,7 @@
     reason = "an index into JSON answers null, or adds the field; the document is made of objects"
 )]
 
+use super::named;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeSet;
 
@@ -80,7 +81,13 @@ fn of(schema: &Value, schemas: &Value, depth: usize) -> Value {
         return Value::Null;
     }
     if let Some(name) = schema["$ref"].as_str().and_then(|v| v.rsplit('/').next()) {
-        return of(&schemas[name], schemas, depth + 1);
+        let mut example = of(&schemas[name], schemas, depth + 1);
+        for (field, value) in example.as_object_mut().into_iter().flatten() {
+            if let Some(better) = named::example(name, field) {
+                *value = better;
+            }
+        }
+        return example;
     }
     for key in ["example", "default", "const"] {
         if let Some(value) = schema.get(key) {

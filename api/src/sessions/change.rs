@@ -1,5 +1,5 @@
 //! Changing sessions and entries: moving, opening, calling off, deciding.
-use super::create::{check_pair, check_plan, store};
+use super::create::{check_pair, check_plan, settle};
 use super::entities::{OneEntry, Whole};
 use super::entry_rows::{self, EntryRow};
 use super::entry_wire::EntryPatch;
@@ -7,7 +7,8 @@ use super::rows::SessionRow;
 use super::wire::{SessionPatch, SessionStatus};
 use super::{closing, rows};
 use crate::access::write::Tx;
-use crate::booking::confirm::{Leave, confirm, session_is_free};
+use crate::booking::against::{Against, Made};
+use crate::booking::confirm::{Leave, confirm, foresee};
 use crate::booking::objections::plain;
 use crate::booking::{facts, flags, occupy, references};
 use crate::db::types::{AsJson, Coded};
@@ -17,7 +18,7 @@ use crate::wire::leaf::Count;
 use crate::wire::patch::{Patch, PatchNull};
 use crate::wire::text::{Note, Reason, Title};
 use stridewright_core::booking::Objection;
-use stridewright_core::ids::{Horse, Id, Person};
+use stridewright_core::ids::{Entry, Id};
 use stridewright_core::policy::{Action, Relation, Resource, Verdict};
 use stridewright_core::workload::Status;
 
@@ -47,7 +48,12 @@ pub fn session(tx: &mut Tx<'_>, mut whole: Whole, patch: SessionPatch) -> Result
     row.exercise_id = exercise_id.or(before.exercise_id);
     let named = revision.into_option().map(|r| r.get());
     row.revision = match row.exercise_id {
-        Some(id) if before.exercise_id != Some(id) || named.is_some() => Some(references::revision(tx, id, named)?),
+        Some(id) if before.exercise_id != Some(id) || named.is_some() => {
+            match references::revision(tx, Some(id), named)? {
+                Ok(revision) => revision,
+                Err(error) => return Err(Problem::new(Kind::AtOdds).with_errors(vec![error])),
+            }
+        }
         Some(_) => before.revision,
         None => None,
     };
@@ -58,7 +64,7 @@ pub fn session(tx: &mut Tx<'_>, mut whole: Whole, patch: SessionPatch) -> Result
         return Err(wrong_state("The session is over or called off; correct its rides instead."));
     }
     if moved {
-        references::check_session(tx, &whole.session)?;
+        Problem::unless_fit(references::check_session(tx, &whole.session)?)?;
         let reason = patch.override_reason.into_option().map(Reason::into_string);
         test_moved(tx, &mut whole, reason.as_deref())?;
     }
@@ -71,25 +77,23 @@ pub fn session(tx: &mut Tx<'_>, mut whole: Whole, patch: SessionPatch) -> Result
         entry_rows::update(tx.conn(), entry)?;
     }
     occupy::write(tx, &whole)?;
-    let (horses, riders) = parties(&whole);
+    let (horses, riders) = whole.parties();
     flags::test_again(tx, &horses, &riders)?;
     whole.entries = entry_rows::of_session(tx.conn(), before.barn_id, before.id)?;
     Ok(whole)
 }
 
-/// The horses and riders of a session.
-pub fn parties(whole: &Whole) -> (Vec<Id<Horse>>, Vec<Id<Person>>) {
-    let horses = whole.entries.iter().filter_map(|e| e.horse_id).collect();
-    (horses, whole.entries.iter().filter_map(|e| e.rider_id).collect())
-}
-
 fn test_moved(tx: &mut Tx<'_>, whole: &mut Whole, reason: Option<&str>) -> Result<(), Problem> {
-    session_is_free(tx, whole)?;
+    let mut against = Against::default();
+    if whole.session.status.0.occupies() {
+        against.session(tx, whole, Made::Before)?;
+    }
     rows::update(tx.conn(), &whole.session)?;
     let booked: Vec<_> = whole.entries.iter().filter(|e| e.occupies()).map(|e| e.id).collect();
     for id in booked {
-        confirm(tx, whole, id, Leave::Trainer { override_reason: reason })?;
+        confirm(tx, whole, id, Leave::Trainer { override_reason: reason }, Made::Before, &mut against)?;
     }
+    against.refuse()?;
     for entry in whole.entries.iter_mut().filter(|e| e.occupies()) {
         entry.version += 1;
         entry_rows::update(tx.conn(), entry)?;
@@ -127,7 +131,7 @@ fn step(tx: &mut Tx<'_>, whole: &mut Whole, to: SessionStatus) -> Result<(), Pro
 /// Tests the booked entries again: what binds now sends an entry back to requested; what is soft was passed
 /// before, or is a warning.
 fn open(tx: &mut Tx<'_>, whole: &mut Whole) -> Result<(), Problem> {
-    let (horses, riders) = parties(whole);
+    let (horses, riders) = whole.parties();
     flags::test_again(tx, &horses, &riders)?;
     let fresh = entry_rows::of_session(tx.conn(), whole.session.barn_id, whole.session.id)?;
     whole.entries = fresh;
@@ -165,8 +169,9 @@ pub fn entry(tx: &mut Tx<'_>, one: OneEntry, patch: EntryPatch) -> Result<EntryR
         may_replan(tx, &before, &row, trainer)?;
     }
     if changed {
-        check_pair(tx, &whole.session, row.horse_id, row.rider_id, "")?;
-        check_plan(&whole.session, &row, "")?;
+        let mut errors = check_pair(tx, &whole.session, row.horse_id, row.rider_id, "")?;
+        errors.extend(check_plan(&whole.session, row.planned_efforts, row.planned_pole_passes, ""));
+        Problem::unless_fit(errors)?;
     }
     let reason = patch.reason.into_option().map(Reason::into_string);
     let leave = patch.override_reason.into_option().map(Reason::into_string);
@@ -178,8 +183,9 @@ pub fn entry(tx: &mut Tx<'_>, one: OneEntry, patch: EntryPatch) -> Result<EntryR
     let target = patch.status.into_option().filter(|status| *status != before.status.0);
     match target {
         None if changed && before.occupies() => {
-            confirm(tx, &mut whole, id, Leave::Trainer { override_reason: leave.as_deref() })?;
+            decide(tx, &mut whole, id, Leave::Trainer { override_reason: leave.as_deref() })?;
         }
+        None if changed && before.status.0 == Status::Requested => foresee(tx, &mut whole, id)?,
         None => {}
         Some(Status::Booked) => book(tx, &mut whole, &before, leave.as_deref())?,
         Some(status @ (Status::Declined | Status::Cancelled)) => {
@@ -187,12 +193,9 @@ pub fn entry(tx: &mut Tx<'_>, one: OneEntry, patch: EntryPatch) -> Result<EntryR
         }
         Some(_) => return Err(wrong_state("An entry is booked, declined or cancelled; sessions open and close.")),
     }
-    store(tx, &whole, id)?;
-    flags::test_again(
-        tx,
-        &before.horse_id.into_iter().collect::<Vec<_>>(),
-        &before.rider_id.into_iter().collect::<Vec<_>>(),
-    )?;
+    let row = whole.entries.iter().find(|e| e.id == id).cloned().ok_or_else(|| Problem::new(Kind::Internal))?;
+    entry_rows::update(tx.conn(), &row)?;
+    settle(tx, &whole, &[row, before.clone()])?;
     entry_rows::find(tx.conn(), before.barn_id, id)?.ok_or_else(|| Problem::new(Kind::Internal))
 }
 
@@ -247,7 +250,15 @@ fn book(tx: &mut Tx<'_>, whole: &mut Whole, before: &EntryRow, reason: Option<&s
     }
     let decides = tx.who.may(Resource::Entry, Action::Decide, Relation::default()) == Verdict::Allow;
     let leave = if decides { Leave::Trainer { override_reason: reason } } else { Leave::Rider };
-    confirm(tx, whole, before.id, leave)
+    decide(tx, whole, before.id, leave)
+}
+
+/// Confirms one entry, or refuses with everything that speaks against it.
+fn decide(tx: &mut Tx<'_>, whole: &mut Whole, id: Id<Entry>, leave: Leave<'_>) -> Result<(), Problem> {
+    let mut against = Against::default();
+    against.session(tx, whole, Made::Before)?;
+    confirm(tx, whole, id, leave, Made::Before, &mut against)?;
+    against.refuse()
 }
 
 fn end(

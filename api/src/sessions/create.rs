@@ -5,25 +5,22 @@ use super::entry_wire::EntryIn;
 use super::rows::{self, SessionRow};
 use super::wire::{SessionIn, SessionKind, SessionStatus};
 use crate::access::write::Tx;
-use crate::booking::confirm::{Leave, confirm, session_is_free};
+use crate::booking::against::{Against, Made};
+use crate::booking::confirm::{Leave, confirm, foresee};
 use crate::booking::{flags, occupy, references};
 use crate::db::types::{AsJson, Coded};
 use crate::problem::table::Kind;
 use crate::problem::{FieldError, Problem};
 use crate::wire::leaf::Count;
 use crate::wire::text::{Note, Reason};
-use stridewright_core::ids::{Horse, Id, Person};
+use stridewright_core::ids::{Entry, Horse, Id, Person};
 use stridewright_core::workload::Status;
 
-/// Makes a session with its entries.
+/// Makes a session with its entries, or says everything that is wrong with it.
 pub fn session(tx: &mut Tx<'_>, wire: SessionIn) -> Result<Whole, Problem> {
     let trainer = tx.who.roles.trainer;
     let entries = wire.entries.map(|list| list.0).unwrap_or_default();
-    let revision = match (wire.exercise_id, wire.revision) {
-        (Some(exercise), named) => Some(references::revision(tx, exercise, named.map(|r| r.get()))?),
-        (None, Some(_)) => return Err(Problem::at_odds("/revision", "names a revision without its exercise")),
-        (None, None) => None,
-    };
+    let revision = references::revision(tx, wire.exercise_id, wire.revision.map(|r| r.get()))?;
     let row = SessionRow {
         barn_id: tx.who.barn_id,
         id: wire.id.unwrap_or_else(|| tx.app.new_id()),
@@ -33,7 +30,7 @@ pub fn session(tx: &mut Tx<'_>, wire: SessionIn) -> Result<Whole, Problem> {
         trainer_id: wire.trainer_id,
         fence_set_id: wire.fence_set_id,
         exercise_id: wire.exercise_id,
-        revision,
+        revision: revision.as_ref().copied().unwrap_or_default(),
         adult_id: wire.adult_id,
         starts_at: wire.starts_at,
         ends_at: wire.ends_at,
@@ -44,23 +41,33 @@ pub fn session(tx: &mut Tx<'_>, wire: SessionIn) -> Result<Whole, Problem> {
         version: 1,
         created_at: tx.now,
     };
-    references::check_session(tx, &row)?;
+    let mut errors = references::check_session(tx, &row)?;
+    errors.extend(revision.err());
     if !trainer {
-        rider_may_ask(tx, &row, entries.len())?;
+        errors.extend(rider_may_ask(tx, &row, entries.len()));
     }
+    for (n, entry) in entries.iter().enumerate() {
+        errors.extend(check_entry(tx, &row, entry, &format!("/entries/{n}"))?);
+    }
+    Problem::unless_fit(errors)?;
     rows::insert(tx.conn(), &row)?;
     let mut whole = Whole { session: row, entries: Vec::new() };
-    session_is_free(tx, &whole)?;
-    occupy::write(tx, &whole)?;
+    let mut against = Against::default();
+    let wishes = |entry: &EntryIn| entry.confirm.or(wire.confirm).unwrap_or(false);
+    if trainer || entries.iter().any(wishes) {
+        against.session(tx, &whole, Made::At(""))?;
+    }
     for (n, mut wire_entry) in entries.into_iter().enumerate() {
         wire_entry.confirm = wire_entry.confirm.or(wire.confirm);
-        entry(tx, &mut whole, wire_entry, &format!("/entries/{n}"))?;
+        enter(tx, &mut whole, wire_entry, &format!("/entries/{n}"), &mut against)?;
     }
+    against.refuse()?;
+    settle(tx, &whole, &whole.entries)?;
     Ok(whole)
 }
 
 /// A rider asks for arena time of their own, ahead, with themselves in it.
-fn rider_may_ask(tx: &Tx<'_>, row: &SessionRow, entries: usize) -> Result<(), Problem> {
+fn rider_may_ask(tx: &Tx<'_>, row: &SessionRow, entries: usize) -> Vec<FieldError> {
     let mut errors = Vec::new();
     if row.kind.0 == SessionKind::Appointment {
         errors.push(FieldError::new("/kind", "invalid", "a rider asks for jumping or flat work"));
@@ -74,16 +81,45 @@ fn rider_may_ask(tx: &Tx<'_>, row: &SessionRow, entries: usize) -> Result<(), Pr
     if row.starts_at <= tx.now {
         errors.push(FieldError::new("/starts_at", "invalid", "must lie ahead"));
     }
-    if errors.is_empty() { Ok(()) } else { Err(Problem::new(Kind::AtOdds).with_errors(errors)) }
+    errors
 }
 
-/// Adds an entry to a session; `at` is the pointer of its body.
-pub fn entry(tx: &mut Tx<'_>, whole: &mut Whole, wire: EntryIn, at: &str) -> Result<EntryRow, Problem> {
-    let trainer = tx.who.roles.trainer;
-    check_pair(tx, &whole.session, wire.horse_id, wire.rider_id, at)?;
-    if wire.override_reason.is_some() && !trainer {
-        return Err(Problem::at_odds(&format!("{at}/override_reason"), "is a trainer's to give"));
+/// Adds an entry to a session that stands.
+pub fn entry(tx: &mut Tx<'_>, whole: &mut Whole, wire: EntryIn) -> Result<EntryRow, Problem> {
+    Problem::unless_fit(check_entry(tx, &whole.session, &wire, "")?)?;
+    if !tx.who.roles.trainer {
+        may_join(tx, whole)?;
     }
+    let mut against = Against::default();
+    if tx.who.roles.trainer || wire.confirm.unwrap_or(false) {
+        against.session(tx, whole, Made::Before)?;
+    }
+    let id = enter(tx, whole, wire, "", &mut against)?;
+    against.refuse()?;
+    let row = whole.entries.iter().find(|e| e.id == id).cloned().ok_or_else(|| Problem::new(Kind::Internal))?;
+    settle(tx, whole, std::slice::from_ref(&row))?;
+    Ok(row)
+}
+
+/// What of an entry does not fit, whatever else is booked.
+fn check_entry(tx: &mut Tx<'_>, session: &SessionRow, wire: &EntryIn, at: &str) -> Result<Vec<FieldError>, Problem> {
+    let mut errors = check_pair(tx, session, wire.horse_id, wire.rider_id, at)?;
+    if wire.override_reason.is_some() && !tx.who.roles.trainer {
+        errors.push(FieldError::new(format!("{at}/override_reason"), "invalid", "is a trainer's to give"));
+    }
+    let number = |count: &Option<Count>| count.as_ref().map_or(0, |c| c.get());
+    errors.extend(check_plan(session, number(&wire.planned_efforts), number(&wire.planned_pole_passes), at));
+    Ok(errors)
+}
+
+/// Enters horse and rider, who were checked: booked, requested, or with what speaks against it in `against`.
+fn enter(
+    tx: &mut Tx<'_>,
+    whole: &mut Whole,
+    wire: EntryIn,
+    at: &str,
+    against: &mut Against,
+) -> Result<Id<Entry>, Problem> {
     let number = |count: Option<Count>| count.map_or(0, Count::get);
     let row = EntryRow {
         barn_id: tx.who.barn_id,
@@ -105,29 +141,43 @@ pub fn entry(tx: &mut Tx<'_>, whole: &mut Whole, wire: EntryIn, at: &str) -> Res
         version: 1,
         created_at: tx.now,
     };
-    check_plan(&whole.session, &row, at)?;
-    if !trainer && whole.session.status.0 != SessionStatus::Requested {
-        may_join(tx, whole)?;
-    }
     let there = |e: &EntryRow| e.occupies() || e.status.0 == Status::Requested;
     let twice = |e: &EntryRow| there(e) && (e.horse_id, e.rider_id) == (row.horse_id, row.rider_id);
     if whole.entries.iter().any(twice) {
         return Err(Problem::new(Kind::Conflict).with_detail("This horse and rider are in the session already."));
     }
     let id = row.id;
-    whole.entries.push(row.clone());
     entry_rows::insert(tx.conn(), &row)?;
+    whole.entries.push(row);
     let reason = wire.override_reason.map(Reason::into_string);
-    let leave = if trainer {
-        Some(Leave::Trainer { override_reason: reason.as_deref() })
+    let leave = if tx.who.roles.trainer {
+        Leave::Trainer { override_reason: reason.as_deref() }
+    } else if wire.confirm.unwrap_or(false) {
+        Leave::Rider
     } else {
-        wire.confirm.unwrap_or(false).then_some(Leave::Rider)
+        foresee(tx, whole, id)?;
+        write(tx, whole, id)?;
+        return Ok(id);
     };
-    if let Some(leave) = leave {
-        confirm(tx, whole, id, leave)?;
-        store(tx, whole, id)?;
-    }
-    whole.entries.iter().find(|e| e.id == id).cloned().ok_or_else(|| Problem::new(Kind::Internal))
+    confirm(tx, whole, id, leave, Made::At(at), against)?;
+    // the next entry's horse may be the same one
+    write(tx, whole, id)?;
+    Ok(id)
+}
+
+fn write(tx: &mut Tx<'_>, whole: &Whole, id: Id<Entry>) -> Result<(), Problem> {
+    let row = whole.entries.iter().find(|e| e.id == id).ok_or_else(|| Problem::new(Kind::Internal))?;
+    Ok(entry_rows::update(tx.conn(), row)?)
+}
+
+/// Writes a session as it stands, with what it holds, and tests what else the horses and riders of these entries are
+/// booked for.
+pub fn settle(tx: &mut Tx<'_>, whole: &Whole, entries: &[EntryRow]) -> Result<(), Problem> {
+    rows::update(tx.conn(), &whole.session)?;
+    occupy::write(tx, whole)?;
+    let horses: Vec<_> = entries.iter().filter_map(|e| e.horse_id).collect();
+    let riders: Vec<_> = entries.iter().filter_map(|e| e.rider_id).collect();
+    flags::test_again(tx, &horses, &riders)
 }
 
 /// A rider joins ahead, where there is a place: to have a part in a session gives no leave to add to it.
@@ -142,16 +192,6 @@ fn may_join(tx: &Tx<'_>, whole: &Whole) -> Result<(), Problem> {
     Err(Problem::new(Kind::WrongState).with_detail(detail))
 }
 
-/// Writes a confirmed entry, its session and what they hold.
-pub fn store(tx: &mut Tx<'_>, whole: &Whole, id: Id<stridewright_core::ids::Entry>) -> Result<(), Problem> {
-    let Some(row) = whole.entries.iter().find(|e| e.id == id) else { return Err(Problem::new(Kind::Internal)) };
-    entry_rows::update(tx.conn(), row)?;
-    rows::update(tx.conn(), &whole.session)?;
-    occupy::write(tx, whole)?;
-    let (horses, riders): (Vec<_>, Vec<_>) = (row.horse_id.into_iter().collect(), row.rider_id.into_iter().collect());
-    flags::test_again(tx, &horses, &riders)
-}
-
 /// Horse and rider are of this barn, and the caller's to enter.
 pub fn check_pair(
     tx: &mut Tx<'_>,
@@ -159,40 +199,45 @@ pub fn check_pair(
     horse: Option<Id<Horse>>,
     rider: Option<Id<Person>>,
     at: &str,
-) -> Result<(), Problem> {
+) -> Result<Vec<FieldError>, Problem> {
     let (horse_at, rider_at) = (format!("{at}/horse_id"), format!("{at}/rider_id"));
+    let mut errors = Vec::new();
     if horse.is_none() && rider.is_none() {
-        return Err(Problem::at_odds(&rider_at, "an entry names a horse, a rider, or both"));
+        errors.push(FieldError::new(rider_at, "invalid", "an entry names a horse, a rider, or both"));
+        return Ok(errors);
     }
     if let Some(rider) = rider {
         let known = tx.who.roles.trainer || tx.who.is_own(rider);
         let found = if known { references::person_row(tx, rider)? } else { None };
-        let Some((_, rides, _)) = found else { return Err(Problem::unknown_reference(&rider_at, "person")) };
-        if !rides && session.kind.0 != SessionKind::Appointment {
-            return Err(Problem::at_odds(&rider_at, "must be a person with the role rider"));
+        match found {
+            None => errors.push(FieldError::unknown_reference(&rider_at, "person")),
+            Some((_, false, _)) if session.kind.0 != SessionKind::Appointment => {
+                errors.push(FieldError::new(rider_at, "invalid", "must be a person with the role rider"));
+            }
+            Some(_) => {}
         }
     } else if !tx.who.roles.trainer {
-        return Err(Problem::at_odds(
-            &rider_at,
-            "is required: a rider enters themselves, or a minor they are guardian of",
-        ));
+        let rule = "is required: a rider enters themselves, or a minor they are guardian of";
+        errors.push(FieldError::new(rider_at, "invalid", rule));
     }
     if let Some(horse) = horse {
         let known = tx.who.roles.trainer || tx.who.pairs.iter().any(|(h, r)| *h == horse && Some(*r) == rider);
         if !known || !references::horse_is_there(tx, horse)? {
-            return Err(Problem::unknown_reference(&horse_at, "horse"));
+            errors.push(FieldError::unknown_reference(&horse_at, "horse"));
         }
     }
-    Ok(())
+    Ok(errors)
 }
 
-/// The plan fits the kind of the session.
-pub fn check_plan(session: &SessionRow, row: &EntryRow, at: &str) -> Result<(), Problem> {
-    if session.kind.0 != SessionKind::Jumping && row.planned_efforts > 0 {
-        return Err(Problem::at_odds(&format!("{at}/planned_efforts"), "only a jumping session plans jump efforts"));
+/// Where the plan does not fit the kind of the session.
+pub fn check_plan(session: &SessionRow, efforts: i32, pole_passes: i32, at: &str) -> Vec<FieldError> {
+    let mut errors = Vec::new();
+    if session.kind.0 != SessionKind::Jumping && efforts > 0 {
+        let rule = "only a jumping session plans jump efforts";
+        errors.push(FieldError::new(format!("{at}/planned_efforts"), "invalid", rule));
     }
-    if session.kind.0 == SessionKind::Appointment && row.planned_pole_passes > 0 {
-        return Err(Problem::at_odds(&format!("{at}/planned_pole_passes"), "an appointment plans no poles"));
+    if session.kind.0 == SessionKind::Appointment && pole_passes > 0 {
+        errors.push(FieldError::new(format!("{at}/planned_pole_passes"), "invalid", "an appointment plans no poles"));
     }
-    Ok(())
+    errors
 }

@@ -9,7 +9,7 @@ use crate::db::conn::AnyConn;
 use crate::key;
 use crate::people::handlers::BarnKey;
 use diesel::QueryResult;
-use stridewright_core::ids::{Barn, Entry, Id, Session};
+use stridewright_core::ids::{Barn, Entry, Horse, Id, Person, Session};
 use stridewright_core::policy::{Relation, Resource};
 
 key! {
@@ -75,6 +75,12 @@ impl Whole {
         let taken = self.entries.iter().filter(|e| e.occupies()).count();
         let joins = self.session.places > 0 && entry.requested_by != self.session.created_by;
         !joins || i32::try_from(taken).is_ok_and(|taken| taken <= self.session.places)
+    }
+
+    /// Its horses and riders.
+    pub fn parties(&self) -> (Vec<Id<Horse>>, Vec<Id<Person>>) {
+        let horses = self.entries.iter().filter_map(|e| e.horse_id).collect();
+        (horses, self.entries.iter().filter_map(|e| e.rider_id).collect())
     }
 
     /// Whether an adult is named who does not ride in the session.

@@ -51,7 +51,7 @@ pub async fn create_entry(may: May<Entries, Create>, body: Json<EntryIn>) -> Res
         if !matches!(whole.session.status.0, SessionStatus::Booked | SessionStatus::Open) {
             return Err(Problem::new(Kind::WrongState).with_detail("Nobody joins a session in this state."));
         }
-        let row = create::entry(tx, &mut whole, entry, "")?;
+        let row = create::entry(tx, &mut whole, entry)?;
         let location = format!("/api/v1/barns/{}/sessions/{}/entries/{}", row.barn_id, row.session_id, row.id);
         let (version, adult) = (row.version, whole.adult_on_the_ground());
         Ok(Reply::created(&show::entry(tx.conn(), row, adult)?, location).version(version))

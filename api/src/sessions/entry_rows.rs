@@ -1,7 +1,7 @@
 //! The rows of entries.
 use super::entry_wire::{AskIn, ClosingAnswer};
 use crate::db::conn::AnyConn;
-use crate::db::schema::{entry, ride};
+use crate::db::schema::{entry, horse, person, ride};
 use crate::db::types::{AsJson, Coded};
 use crate::on_each;
 use crate::problem::RuleReason;
@@ -53,6 +53,20 @@ pub fn of_session(c: &mut AnyConn, barn: Id<Barn>, session: Id<Session>) -> Quer
         .order(entry::id)
         .select(EntryRow::as_select())
         .load(c))
+}
+
+/// The names of the entry's horse and rider, who may have left the barn since.
+pub fn names(c: &mut AnyConn, row: &EntryRow) -> QueryResult<(Option<String>, Option<String>)> {
+    let (horse, rider) = (row.horse_id.map(|id| (row.barn_id, id)), row.rider_id.map(|id| (row.barn_id, id)));
+    let horse = match horse {
+        Some(key) => on_each!(&mut *c, |c| horse::table.find(key).select(horse::name).first(c).optional())?,
+        None => None,
+    };
+    let rider = match rider {
+        Some(key) => on_each!(c, |c| person::table.find(key).select(person::name).first(c).optional())?,
+        None => None,
+    };
+    Ok((horse, rider))
 }
 
 pub fn insert(c: &mut AnyConn, row: &EntryRow) -> QueryResult<()> {

@@ -4,7 +4,7 @@ use crate::problem::RuleReason;
 use crate::wire::leaf::Count;
 use crate::wire::list::{List, Member};
 use crate::wire::patch::{Patch, PatchNull};
-use crate::wire::text::{Label, Reason};
+use crate::wire::text::{Label, Name, Reason};
 use crate::{choice, input, whole};
 use serde::{Deserialize, Serialize};
 use stridewright_core::calendar::Instant;
@@ -107,7 +107,10 @@ pub struct EntryOut {
     pub id: Id<Entry>,
     pub session_id: Id<Session>,
     pub horse_id: Option<Id<Horse>>,
+    /// The horse's name, so that whoever sees the entry can call it.
+    pub horse_name: Option<Name>,
     pub rider_id: Option<Id<Person>>,
+    pub rider_name: Option<Name>,
     pub status: Status,
     #[schema(minimum = 0, maximum = 500)]
     pub planned_efforts: i32,
@@ -122,7 +125,8 @@ pub struct EntryOut {
     pub override_reason: Option<Reason>,
     #[schema(max_items = 100)]
     pub overridden: Vec<RuleReason>,
-    /// What broke the booking after it was confirmed: it is a request again.
+    /// Of a request: what spoke against confirming it when it was last tested, because it was asked for so, or because
+    /// something broke the booking after it was confirmed.
     #[schema(max_items = 100)]
     pub flags: Vec<RuleReason>,
     /// Efforts planned and not logged, where nobody has said yet what became of them.

@@ -1,7 +1,6 @@
 //! The rows of sessions.
 use super::wire::{SessionKind, SessionQuery, SessionStatus};
 use crate::access::read::Look;
-use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
 use crate::db::schema::{entry, session};
 use crate::db::types::Coded;
@@ -10,7 +9,7 @@ use crate::problem::Problem;
 use crate::wire::page::{Cursor, Rows};
 use diesel::prelude::*;
 use stridewright_core::calendar::Instant;
-use stridewright_core::ids::{Arena, Barn, Exercise, FenceSet, Horse, Id, Person, Session};
+use stridewright_core::ids::{Arena, Barn, Exercise, FenceSet, Id, Person, Session};
 
 /// One row.
 #[derive(Debug, Clone, PartialEq, Eq, Queryable, Selectable, Insertable, AsChangeset)]
@@ -56,31 +55,41 @@ pub fn update(c: &mut AnyConn, row: &SessionRow) -> QueryResult<()> {
     on_each!(c, |c| diesel::update(session::table.find((row.barn_id, row.id))).set(row).execute(c)).map(drop)
 }
 
-/// A page of the sessions the caller may see.
+/// A page of the sessions the caller may see. A horse or a person is found only by entries that they may see too:
+/// else the filter would tell who rides in a session that is open to all.
 pub fn page(look: &mut Look<'_>, query: &SessionQuery) -> Result<Rows<SessionRow>, Problem> {
     let (who, now, size) = (look.who, look.now, query.limit.unwrap_or_default());
     let after: Option<(Instant, Id<Session>)> = query.cursor.as_ref().map(Cursor::key).transpose()?;
-    let seen = if who.roles.trainer { None } else { Some(seen_by(look.conn(), who)?) };
-    let with_horse = query.horse_id.map(|h| sessions_of(look.conn(), who.barn_id, Some(h), None)).transpose()?;
-    let with_person = query.person_id.map(|p| sessions_of(look.conn(), who.barn_id, None, Some(p))).transpose()?;
+    let (people, owned) = (who.own_people(), who.owned_as_owner());
     let rows: Vec<SessionRow> = on_each!(look.conn(), |c| {
+        let seen = || {
+            let all = entry::table.filter(entry::barn_id.eq(who.barn_id)).select(entry::session_id).into_boxed();
+            let shown = entry::rider_id.eq_any(&people).or(entry::horse_id.eq_any(owned));
+            if who.roles.trainer { all } else { all.filter(shown) }
+        };
+        let led = |people: Vec<Id<Person>>| {
+            let trainer = session::trainer_id.assume_not_null().eq_any(people.clone());
+            let adult = session::adult_id.assume_not_null().eq_any(people);
+            (session::trainer_id.is_not_null().and(trainer)).or(session::adult_id.is_not_null().and(adult))
+        };
         let mut rows = session::table
             .filter(session::barn_id.eq(who.barn_id))
             .select(SessionRow::as_select())
             .order((session::starts_at, session::id))
             .limit(size.one_more())
             .into_boxed();
-        if let Some(seen) = &seen {
-            let live = SessionStatus::Booked;
-            let open = session::places.gt(0).and(session::status.eq(Coded(live))).and(session::starts_at.gt(now));
-            rows = if who.roles.rider {
-                rows.filter(session::id.eq_any(seen).or(open))
-            } else {
-                rows.filter(session::id.eq_any(seen))
-            };
+        if !who.roles.trainer {
+            let booked = session::status.eq(Coded(SessionStatus::Booked));
+            let open = session::places.gt(0).and(booked).and(session::starts_at.gt(now));
+            let theirs = session::id.eq_any(seen()).or(led(people.clone()));
+            rows = if who.roles.rider { rows.filter(theirs.or(open)) } else { rows.filter(theirs) };
         }
-        for ids in [&with_horse, &with_person].into_iter().flatten() {
-            rows = rows.filter(session::id.eq_any(ids));
+        if let Some(horse) = query.horse_id {
+            rows = rows.filter(session::id.eq_any(seen().filter(entry::horse_id.eq(horse))));
+        }
+        if let Some(person) = query.person_id {
+            let rides = session::id.eq_any(seen().filter(entry::rider_id.eq(person)));
+            rows = rows.filter(rides.or(led(vec![person])));
         }
         if let Some(arena) = query.arena_id {
             rows = rows.filter(session::arena_id.eq(arena));
@@ -97,49 +106,4 @@ pub fn page(look: &mut Look<'_>, query: &SessionQuery) -> Result<Rows<SessionRow
         rows.load(c)
     })?;
     Ok(Rows::cut(rows, size, |row| (row.starts_at, row.id)))
-}
-
-/// The sessions in which the caller, a ward or an owned horse takes part.
-fn seen_by(c: &mut AnyConn, who: &Standing) -> QueryResult<Vec<Id<Session>>> {
-    let people = who.own_people();
-    let mut ids: Vec<Id<Session>> = on_each!(&mut *c, |c| entry::table
-        .filter(entry::barn_id.eq(who.barn_id))
-        .filter(entry::rider_id.eq_any(&people).or(entry::horse_id.eq_any(who.owned_as_owner())))
-        .select(entry::session_id)
-        .distinct()
-        .load(c))?;
-    let led: Vec<Id<Session>> = on_each!(c, |c| session::table
-        .filter(session::barn_id.eq(who.barn_id))
-        .filter(session::trainer_id.eq_any(&people).or(session::adult_id.eq_any(&people)))
-        .select(session::id)
-        .load(c))?;
-    ids.extend(led);
-    Ok(ids)
-}
-
-fn sessions_of(
-    c: &mut AnyConn,
-    barn: Id<Barn>,
-    horse: Option<Id<Horse>>,
-    person: Option<Id<Person>>,
-) -> QueryResult<Vec<Id<Session>>> {
-    let mut ids: Vec<Id<Session>> = on_each!(&mut *c, |c| {
-        let mut rows = entry::table.filter(entry::barn_id.eq(barn)).select(entry::session_id).into_boxed();
-        if let Some(horse) = horse {
-            rows = rows.filter(entry::horse_id.eq(horse));
-        }
-        if let Some(person) = person {
-            rows = rows.filter(entry::rider_id.eq(person));
-        }
-        rows.load(c)
-    })?;
-    if let Some(person) = person {
-        let led: Vec<Id<Session>> = on_each!(c, |c| session::table
-            .filter(session::barn_id.eq(barn))
-            .filter(session::trainer_id.eq(person).or(session::adult_id.eq(person)))
-            .select(session::id)
-            .load(c))?;
-        ids.extend(led);
-    }
-    Ok(ids)
 }

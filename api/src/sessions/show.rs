@@ -7,7 +7,7 @@ use crate::access::standing::Standing;
 use crate::db::conn::AnyConn;
 use crate::problem::table::Kind;
 use crate::problem::{Problem, RuleReason};
-use crate::wire::text::{Note, Reason, Title};
+use crate::wire::text::{Name, Note, Reason, Title};
 use stridewright_core::policy::{Action, Resource, Verdict};
 use stridewright_core::units::Centimetres;
 use stridewright_core::workload::Status;
@@ -74,13 +74,16 @@ pub fn entry(c: &mut AnyConn, row: EntryRow, adult: bool) -> Result<EntryOut, Pr
     } else {
         None
     };
+    let (horse_name, rider_name) = entry_rows::names(c, &row)?;
     let height = row.planned_height_cm.and_then(|h| u16::try_from(h).ok()).map(Centimetres::new).transpose();
     let reasons = |list: Option<crate::db::types::AsJson<Vec<RuleReason>>>| list.map(|l| l.0).unwrap_or_default();
     Ok(EntryOut {
         id: row.id,
         session_id: row.session_id,
         horse_id: row.horse_id,
+        horse_name: horse_name.map(text::<Name>).transpose()?,
         rider_id: row.rider_id,
+        rider_name: rider_name.map(text::<Name>).transpose()?,
         status: row.status.0,
         planned_efforts: row.planned_efforts,
         planned_height_cm: height.map_err(|_| Problem::new(Kind::Internal))?,

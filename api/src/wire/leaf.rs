@@ -16,10 +16,29 @@ impl<T: Leaf> Input for T {
         match serde_json::from_value(value) {
             Ok(value) => Some(value),
             Err(error) => {
-                errors.push(FieldError::new(at, "invalid", error.to_string()));
+                errors.push(FieldError::new(at, "invalid", rule(&error.to_string())));
                 None
             }
         }
+    }
+}
+
+/// The rule behind an error of serde's, in words; our own types say theirs themselves.
+pub fn rule(error: &str) -> String {
+    let Some((found, expected)) = error.split_once(", expected ") else { return error.to_owned() };
+    let plain = expected.replace('`', "");
+    if found.starts_with("unknown variant") {
+        return format!("must be {plain}");
+    }
+    match plain.as_str() {
+        "i64" | "i32" | "u64" | "u32" | "u16" | "u8" | "usize" if found.contains("value: integer") => {
+            "must be a whole number within its bounds".to_owned()
+        }
+        "i64" | "i32" | "u64" | "u32" | "u16" | "u8" | "usize" => "must be a whole number".to_owned(),
+        "f64" | "f32" => "must be a number".to_owned(),
+        "a boolean" => "must be true or false".to_owned(),
+        _ if plain.contains("string") => "must be text".to_owned(),
+        _ => format!("must be {plain}"),
     }
 }
 

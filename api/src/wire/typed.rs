@@ -1,7 +1,7 @@
 //! Numbers and truth values of a query string, where everything is text.
 use super::bounded::LineDistance;
 use super::json::literal;
-use super::leaf::{Count, Leaf};
+use super::leaf::{Count, Leaf, rule};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use stridewright_core::units::Centimetres;
@@ -10,8 +10,8 @@ use utoipa::openapi::RefOr;
 use utoipa::openapi::schema::Schema;
 
 fn read<T: DeserializeOwned>(text: &str) -> Result<T, String> {
-    let value = literal(text).ok_or("is not a number, true or false")?;
-    serde_json::from_value(value).map_err(|e| e.to_string())
+    let value = literal(text).unwrap_or_else(|| text.into());
+    serde_json::from_value(value).map_err(|e| rule(&e.to_string()))
 }
 
 macro_rules! typed {

@@ -30,14 +30,13 @@ pub fn sees_stand_down(who: &Standing, rider: Id<Person>) -> bool {
 
 fn reason_out(who: &Standing, sees_rows: bool, book: &Book<Uuid>, reason: &Reason<Uuid>) -> RuleReason {
     let out = |message: String, source: Option<String>, seen: bool| RuleReason {
-        code: reason.code.as_str().to_owned(),
-        message,
         source,
         rule_id: seen.then_some(reason.limit_id),
         day: Some(reason.day),
         figure: reason.figure.map(i64::from),
         limit: Some(i64::from(reason.limit)),
         binding: reason.binding,
+        ..RuleReason::of(reason.code.as_str(), message)
     };
     if reason.code != Code::StandDown {
         let limit = book.limit(&reason.limit_id);

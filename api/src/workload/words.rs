@@ -16,6 +16,9 @@ pub fn limit(limit: &Limit<Uuid>) -> String {
             format!("at most {} in 7", many(value, "jumping day", "jumping days"))
         }
         Rule::MaxHeightCm { value } => format!("at most {} cm", value.get()),
+        Rule::ClearDaysAfterEfforts { min_efforts, clear_days } if min_efforts.get() == 1 => {
+            format!("{} after any day with a jump", clear(clear_days))
+        }
         Rule::ClearDaysAfterEfforts { min_efforts, clear_days } => {
             format!("{} after a day of {min_efforts} or more jumps", clear(clear_days))
         }

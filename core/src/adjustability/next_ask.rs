@@ -74,7 +74,7 @@ impl Status {
             Self::Nearer => "nearer to the normal count: missed twice today",
             Self::Open => "the normal count, the fence rolled out",
             Self::Natural => "the normal count",
-            Self::Repeat => "again what was achieved",
+            Self::Repeat => "a count ridden before, once more",
             Self::Step => "one step further",
         }
     }

@@ -35,7 +35,7 @@ pub fn trends(barn: &Barn) -> Result<(), Failure> {
 pub fn trend(seen: &Value) {
     let stride = seen.of("normal_stride");
     let words = format!(
-        "normal stride {:.2} m ({}); {} asks on {} days",
+        "normal stride {:.2} m ({}); {} lines ridden as asked on {} days",
         number(stride.of("stride_m")),
         text(stride.of("source")),
         whole(seen.of("attempts")),
@@ -54,7 +54,7 @@ pub fn trend(seen: &Value) {
     }
     let change = seen.of("change_per_week");
     let words = format!(
-        "{}: {:+.1}\u{a0}% a week (80\u{a0}% band {:+.1} to {:+.1}\u{a0}%)",
+        "{}: it shortens and lengthens {:+.1}\u{a0}% further each week (80\u{a0}% band {:+.1} to {:+.1}\u{a0}%)",
         text(seen.of("verdict_words")),
         number(change.of("percent")),
         number(change.of("low_percent")),

@@ -73,7 +73,7 @@ pub fn entry(barn: &Barn, entry: &Value) -> String {
     }
     let plan = if plan.is_empty() { String::new() } else { format!(": {}", plan.join(", ")) };
     let flag =
-        items(entry.of("flags")).next().map(|flag| format!(" - WAITS AGAIN: {}", plain(text(flag.of("message")))));
+        items(entry.of("flags")).next().map(|flag| format!(" - not confirmed: {}", plain(text(flag.of("message")))));
     let status = match text(entry.of("status")) {
         "requested" if flag.is_none() => " - asked for",
         _ => "",

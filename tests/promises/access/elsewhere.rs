@@ -157,7 +157,7 @@ fn in_key(matrix: &mut Matrix<'_>, line: &Line<'_>, put: &mut Put) {
 }
 
 /// Pointers to the fields that hold ids of other things.
-fn references(body: &Value, at: &str, found: &mut Vec<String>) {
+pub fn references(body: &Value, at: &str, found: &mut Vec<String>) {
     match body {
         Value::Object(fields) => {
             for (name, value) in fields {
@@ -173,7 +173,7 @@ fn references(body: &Value, at: &str, found: &mut Vec<String>) {
 }
 
 /// Sets a field, where what holds it is there.
-fn set(body: &mut Value, pointer: &str, to: Value) -> bool {
+pub fn set(body: &mut Value, pointer: &str, to: Value) -> bool {
     let (holder, name) = pointer.rsplit_once('/').unwrap();
     match body.pointer_mut(holder).and_then(Value::as_object_mut) {
         Some(fields) => {

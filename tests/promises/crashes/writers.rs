@@ -82,7 +82,7 @@ impl Writer {
         };
         let ride = |n: usize| {
             let outcome = if n == 0 { "jumped" } else { "refusal" };
-            json!({"fences": [{"fence": "1", "outcome": outcome}], "note": key})
+            json!({"fences": [{"fence": "1", "outcome": outcome}], "note": key, "at": "2026-06-01T07:30:00Z"})
         };
         match self.turn % 6 {
             1 if !self.sessions.is_empty() => {

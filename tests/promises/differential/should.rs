@@ -43,6 +43,11 @@ impl Should {
         pointers.into_iter().fold(Self::no(AT_ODDS.0, AT_ODDS.1), |should, pointer| should.at(pointer.as_ref()))
     }
 
+    /// Whether fields fit, as far as these do not.
+    pub fn unless_fit(pointers: Vec<String>) -> Result<(), Self> {
+        if pointers.is_empty() { Ok(()) } else { Err(Self::all_at_odds(pointers)) }
+    }
+
     /// Rules refuse it, in this order.
     pub fn rules(code: &str, reasons: Vec<String>) -> Self {
         Self { reasons: Some(reasons), ..Self::no(409, code) }
@@ -71,7 +76,11 @@ impl Should {
             return Err(format!("is {} {code}, and {} {} by the model", answer.status, self.status, self.code));
         }
         if !self.pointers.is_empty() {
-            alike(&json!(answer.pointers()), &json!(self.pointers), "the pointers")?;
+            let sorted = |mut pointers: Vec<String>| {
+                pointers.sort();
+                pointers
+            };
+            alike(&json!(sorted(answer.pointers())), &json!(sorted(self.pointers.clone())), "the pointers")?;
         }
         if let Some(reasons) = &self.reasons {
             alike(&json!(answer.reasons()), &json!(reasons), "the reasons")?;

@@ -36,7 +36,7 @@ fn with_layout() -> Known {
         ]
     }))
     .unwrap();
-    Known { layout: Some(layout), stored: None }
+    Known { layout: Some(layout), stored: None, ahead: false }
 }
 
 fn fence(label: &str, outcome: &str) -> Value {
@@ -130,11 +130,18 @@ fn only_a_very_wrong_clock_is_refused() {
 }
 
 #[test]
+fn a_session_ahead_says_nothing_of_when_it_was_ridden() {
+    let ahead = Known { ahead: true, ..Known::default() };
+    assert_eq!(pointers(read_with(&ahead, json!({"fences": [fence("1", "jumped")]}))), ["/at"]);
+    assert!(read_with(&ahead, json!({"at": "2026-06-01T07:00:00Z", "fences": [fence("1", "jumped")]})).is_ok());
+}
+
+#[test]
 fn a_repetition_means_what_it_meant_when_it_was_stored() {
     let body = || json!({"fences": [fence("1", "jumped"), fence("2", "jumped")], "attempts": [{"line": "long side", "ridden": 5}]});
     let then = read_with(&with_layout(), body()).unwrap();
     // the exercise of the session was taken away meanwhile
-    let known = Known { layout: None, stored: Some(then.clone()) };
+    let known = Known { layout: None, stored: Some(then.clone()), ahead: true };
     assert_eq!(read_with(&known, body()).unwrap(), then);
 }
 

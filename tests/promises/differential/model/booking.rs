@@ -31,12 +31,7 @@ fn plain(code: &str, binding: bool) -> Objection {
 impl Barn {
     /// What a session holds as it stands; an unresolved entry of one that is closed still holds its own.
     fn held(&self, session: &Session) -> Vec<Held> {
-        let mut held = Vec::new();
-        if session.occupies() {
-            held.extend(session.arena.iter().map(|id| (0, id.clone())));
-            held.extend(session.set.iter().map(|id| (1, id.clone())));
-            held.extend([&session.trainer, &session.adult].into_iter().flatten().map(|id| (3, id.clone())));
-        }
+        let mut held = if session.occupies() { of_itself(session) } else { Vec::new() };
         for entry in self.entries_of(&session.id).into_iter().filter(|e| e.occupies()) {
             held.extend(entry.horse.iter().map(|id| (2, id.clone())));
             held.extend(entry.rider.iter().map(|id| (3, id.clone())));
@@ -46,8 +41,12 @@ impl Barn {
         held
     }
 
-    /// What of it is elsewhere at that time.
+    /// What the session names by itself and is elsewhere at that time.
     pub fn taken(&self, session: &Session) -> Vec<Objection> {
+        self.elsewhere(session, &of_itself(session))
+    }
+
+    fn elsewhere(&self, session: &Session, held: &[Held]) -> Vec<Objection> {
         let others: Vec<&Session> =
             self.sessions.iter().filter(|s| s.id != session.id && s.overlaps(session)).collect();
         let full = |(kind, id): &Held| {
@@ -59,11 +58,7 @@ impl Barn {
             moments.map(|t| holding.iter().filter(|s| s.starts <= t && t < s.ends).count()).max().unwrap_or(0)
                 >= at_once
         };
-        self.held(session)
-            .iter()
-            .filter(|held| full(held))
-            .map(|(kind, _)| plain(KINDS[usize::from(*kind)], true))
-            .collect()
+        held.iter().filter(|held| full(held)).map(|(kind, _)| plain(KINDS[usize::from(*kind)], true)).collect()
     }
 
     pub fn at_once(&self, arena: &str) -> usize {
@@ -99,7 +94,10 @@ impl Barn {
 
     /// Everything that objects to the entry, which stands in the session as it would be booked.
     pub fn objections(&self, session: &Session, entry: &Entry) -> Vec<Objection> {
-        let mut list = self.taken(session);
+        let horse = entry.horse.iter().map(|id| (2, id.clone()));
+        let mut held: Vec<Held> = horse.chain(entry.rider.iter().map(|id| (3, id.clone()))).collect();
+        held.retain(|held| !of_itself(session).contains(held));
+        let mut list = self.elsewhere(session, &held);
         let appointment = session.kind == "appointment";
         let riding = self.entries_of(&session.id).iter().filter(|e| e.occupies()).count();
         // who joins needs a place; what the session's maker entered does not
@@ -154,8 +152,8 @@ impl Barn {
             })
     }
 
-    /// Confirms the entry, or says every reason against it.
-    pub fn confirm(&mut self, id: &str, leave: &Leave) -> Result<(), Should> {
+    /// Confirms the entry, or leaves it as it was and says what speaks against it.
+    pub fn confirm(&mut self, id: &str, leave: &Leave, against: &mut Vec<Objection>) -> Result<(), Should> {
         let mut session = self.session(&self.entry(id).session).clone();
         if session.status == "requested" {
             session.status = "booked";
@@ -164,6 +162,7 @@ impl Barn {
             return Err(Should::wrong_state());
         }
         *self.sessions.iter_mut().find(|s| s.id == session.id).unwrap() = session.clone();
+        let before = self.entry(id).clone();
         self.entry_mut(id).status = session.status;
         let entry = self.entry(id).clone();
         let found = self.objections(&session, &entry);
@@ -173,11 +172,21 @@ impl Barn {
             Leave::Trainer(reason) => soft && (reason.is_some() || passed_before(&entry, &told)),
             Leave::Rider => false,
         };
-        if !found.is_empty() && !passes {
-            return Err(refusal(&found));
-        }
+        let mut refused = if passes { Vec::new() } else { found };
         if matches!(leave, Leave::Rider) && !self.riders_confirm() {
-            return Err(refusal(&[plain("trainer_confirms", true)]));
+            refused.push(plain("trainer_confirms", true));
+        }
+        if !refused.is_empty() {
+            *self.entry_mut(id) = before;
+            // of the whole session: said once
+            let once = ["no_adult", "arena_closed"];
+            for objection in refused {
+                let code = &objection.told.0;
+                if !once.contains(&code.as_str()) || against.iter().all(|said| said.told.0 != *code) {
+                    against.push(objection);
+                }
+            }
+            return Ok(());
         }
         let entry = self.entry_mut(id);
         entry.flags = Vec::new();
@@ -189,12 +198,45 @@ impl Barn {
         entry.overridden = told;
         Ok(())
     }
+
+    /// Confirms one entry in its session, or refuses.
+    pub fn decide(&mut self, id: &str, leave: &Leave) -> Result<(), Should> {
+        let mut against = self.taken(self.session(&self.entry(id).session));
+        self.confirm(id, leave, &mut against)?;
+        refuse(&against)
+    }
+
+    /// What would speak against a request, were it confirmed.
+    pub fn foresee(&mut self, id: &str) {
+        let kept = (self.session(&self.entry(id).session).clone(), self.entry(id).clone());
+        let booked = Session { status: "booked", ..kept.0.clone() };
+        *self.sessions.iter_mut().find(|s| s.id == booked.id).unwrap() = booked.clone();
+        self.entry_mut(id).status = "booked";
+        let mut found = self.taken(&booked);
+        found.extend(self.objections(&booked, &Entry { status: "booked", ..kept.1.clone() }));
+        *self.sessions.iter_mut().find(|s| s.id == booked.id).unwrap() = kept.0;
+        *self.entry_mut(id) = Entry { flags: found.into_iter().map(|o| o.told).collect(), ..kept.1 };
+    }
 }
 
-pub fn refusal(found: &[Objection]) -> Should {
+/// What a session holds without its entries.
+fn of_itself(session: &Session) -> Vec<Held> {
+    let mut held: Vec<Held> = session.arena.iter().map(|id| (0, id.clone())).collect();
+    held.extend(session.set.iter().map(|id| (1, id.clone())));
+    held.extend([&session.trainer, &session.adult].into_iter().flatten().map(|id| (3, id.clone())));
+    held.sort();
+    held.dedup();
+    held
+}
+
+/// The refusal, where anything speaks against it.
+pub fn refuse(found: &[Objection]) -> Result<(), Should> {
+    if found.is_empty() {
+        return Ok(());
+    }
     let taken = found.iter().any(|o| o.told.0.ends_with("_taken"));
     let reasons = found.iter().map(|o| o.told.0.clone()).collect();
-    Should::rules(if taken { "occupied" } else { "rule_refused" }, reasons)
+    Err(Should::rules(if taken { "occupied" } else { "rule_refused" }, reasons))
 }
 
 /// Whether all of it was passed before, and is no worse now.

@@ -85,6 +85,11 @@ impl Barn {
         self.day(ride.at.unwrap_or_else(|| self.session(&self.entry(&ride.entry).session).starts))
     }
 
+    /// Whether the entry's session is on a day to come.
+    pub fn lies_ahead(&self, entry: &str) -> bool {
+        self.day(self.session(&self.entry(entry).session).starts) > self.today()
+    }
+
     /// Why nothing can be logged under the entry.
     pub fn no_log(&self, entry: &str) -> bool {
         let entry = self.entry(entry);

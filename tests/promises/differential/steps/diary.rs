@@ -14,8 +14,10 @@ pub fn list(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let (access, eyes) = world.barn.access(who, |eyes| eyes.may("Session", Act::Read, &["owned", "open"]));
     let (horse, person, arena) = (world.a_horse(dice), world.a_person(dice, ""), world.an_arena(dice));
     let (from, to) = (world.ahead(dice, 2), world.ahead(dice, 6));
-    let rides = |s: &Session, id: &str| world.barn.entries_of(&s.id).iter().any(|e| e.rider.as_deref() == Some(id));
-    let uses = |s: &Session, id: &str| world.barn.entries_of(&s.id).iter().any(|e| e.horse.as_deref() == Some(id));
+    // nobody is found by an entry that the reader may not see
+    let entries = |s: &Session| world.barn.entries_of(&s.id).into_iter().filter(|e| world.barn.sees_entry(&eyes, e));
+    let rides = |s: &Session, id: &str| entries(s).any(|e| e.rider.as_deref() == Some(id));
+    let uses = |s: &Session, id: &str| entries(s).any(|e| e.horse.as_deref() == Some(id));
     let leads = |s: &Session, id: &str| [&s.trainer, &s.adult].into_iter().flatten().any(|p| p == id);
     let kind = dice.below(6);
     let query = match kind {

@@ -1,7 +1,7 @@
 //! Entries: joined, confirmed, declined, called off, changed, and the answer to what became of planned jumps.
 use super::Done;
 use crate::differential::dice::Dice;
-use crate::differential::model::booking::Leave;
+use crate::differential::model::booking::{Leave, Objection, refuse};
 use crate::differential::model::policy::{Access, Act, Eyes};
 use crate::differential::model::sessions::{Entry, Session};
 use crate::differential::should::Should;
@@ -50,74 +50,81 @@ pub fn some(world: &World<'_>, dice: &mut Dice, eyes: &Eyes, session: &Session) 
     (entry, body)
 }
 
-/// Whether horse and rider are of this barn, and theirs to enter.
-fn unfit_pair(world: &World<'_>, eyes: &Eyes, session: &Session, entry: &Entry, at: &str) -> Option<Should> {
+/// Where horse and rider are not of this barn, or not theirs to enter.
+fn unfit_pair(world: &World<'_>, eyes: &Eyes, session: &Session, entry: &Entry, at: &str) -> Vec<String> {
     let (horse_at, rider_at) = (format!("{at}/horse_id"), format!("{at}/rider_id"));
     if entry.horse.is_none() && entry.rider.is_none() {
-        return Some(Should::at_odds(&rider_at));
+        return vec![rider_at];
     }
-    match &entry.rider {
+    let rider_fits = match &entry.rider {
         Some(rider) => {
             let known = world.barn.person(rider).filter(|_| eyes.trainer || eyes.is_own(rider));
-            if !known.is_some_and(|p| p.rider || session.kind == "appointment") {
-                return Some(Should::at_odds(&rider_at));
-            }
+            known.is_some_and(|p| p.rider || session.kind == "appointment")
         }
-        None if !eyes.trainer => return Some(Should::at_odds(&rider_at)),
-        None => {}
-    }
-    let horse = entry.horse.as_ref()?;
-    let theirs = eyes.pairs.iter().any(|(h, r)| h == horse && Some(r) == entry.rider.as_ref());
-    let known = (eyes.trainer || theirs) && world.barn.horse(horse).is_some();
-    (!known).then(|| Should::at_odds(&horse_at))
+        None => eyes.trainer,
+    };
+    let horse_fits = entry.horse.as_ref().is_none_or(|horse| {
+        let theirs = eyes.pairs.iter().any(|(h, r)| h == horse && Some(r) == entry.rider.as_ref());
+        (eyes.trainer || theirs) && world.barn.horse(horse).is_some()
+    });
+    [(rider_fits, rider_at), (horse_fits, horse_at)].into_iter().filter(|(fits, _)| !fits).map(|(_, at)| at).collect()
 }
 
-fn unfit_plan(session: &Session, entry: &Entry, at: &str) -> Option<Should> {
-    if session.kind != "jumping" && entry.efforts > 0 {
-        return Some(Should::at_odds(&format!("{at}/planned_efforts")));
-    }
-    (session.kind == "appointment" && entry.poles > 0).then(|| Should::at_odds(&format!("{at}/planned_pole_passes")))
+fn unfit_plan(session: &Session, entry: &Entry, at: &str) -> Vec<String> {
+    let efforts = session.kind != "jumping" && entry.efforts > 0;
+    let poles = session.kind == "appointment" && entry.poles > 0;
+    let wrong = [(efforts, "planned_efforts"), (poles, "planned_pole_passes")];
+    wrong.into_iter().filter(|(is, _)| *is).map(|(_, name)| format!("{at}/{name}")).collect()
 }
 
-/// Enters it in the model, booked where it is.
-pub fn make(
+/// Where an entry does not fit, whatever else is booked.
+pub fn unfit(world: &World<'_>, eyes: &Eyes, session: &Session, entry: &Entry, body: &Value, at: &str) -> Vec<String> {
+    let mut wrong = unfit_pair(world, eyes, session, entry, at);
+    let reason = body["override_reason"].is_string() && !eyes.trainer;
+    wrong.extend(reason.then(|| format!("{at}/override_reason")));
+    wrong.extend(unfit_plan(session, entry, at));
+    wrong
+}
+
+/// Enters it in the model, booked where it is, or with what speaks against it.
+pub fn enter(
     world: &mut World<'_>,
     eyes: &Eyes,
     entry: Entry,
     body: &Value,
-    at: &str,
     confirm: bool,
+    against: &mut Vec<Objection>,
 ) -> Result<(), Should> {
-    let session = world.barn.session(&entry.session).clone();
-    if let Some(unfit) = unfit_pair(world, eyes, &session, &entry, at) {
-        return Err(unfit);
-    }
-    let reason = body["override_reason"].as_str().map(str::to_owned);
-    if reason.is_some() && !eyes.trainer {
-        return Err(Should::at_odds(&format!("{at}/override_reason")));
-    }
-    if let Some(unfit) = unfit_plan(&session, &entry, at) {
-        return Err(unfit);
-    }
-    // to have a part in a session gives no leave to add to it
-    let begun = session.starts <= world.barn.now || world.barn.places_free(&session) == 0;
-    if !eyes.trainer && session.status != "requested" && begun {
-        return Err(Should::wrong_state());
-    }
     let twice = |e: &Entry| e.there() && (&e.horse, &e.rider) == (&entry.horse, &entry.rider);
-    if world.barn.entries_of(&session.id).into_iter().any(twice) {
+    if world.barn.entries_of(&entry.session).into_iter().any(twice) {
         return Err(Should::conflict());
     }
-    let (id, horse, rider) = (entry.id.clone(), entry.horse.clone(), entry.rider.clone());
+    let id = entry.id.clone();
     world.barn.entries.push(entry);
-    let leave = if eyes.trainer {
-        Leave::Trainer(reason)
+    if eyes.trainer {
+        let reason = body["override_reason"].as_str().map(str::to_owned);
+        world.barn.confirm(&id, &Leave::Trainer(reason), against)
     } else if confirm {
-        Leave::Rider
+        world.barn.confirm(&id, &Leave::Rider, against)
     } else {
-        return Ok(());
-    };
-    world.barn.confirm(&id, &leave)?;
+        world.barn.foresee(&id);
+        Ok(())
+    }
+}
+
+/// Adds it to a session that stands.
+fn add(world: &mut World<'_>, eyes: &Eyes, entry: Entry, body: &Value, confirm: bool) -> Result<(), Should> {
+    let session = world.barn.session(&entry.session).clone();
+    Should::unless_fit(unfit(world, eyes, &session, &entry, body, ""))?;
+    // to have a part in a session gives no leave to add to it
+    let begun = session.starts <= world.barn.now || world.barn.places_free(&session) == 0;
+    if !eyes.trainer && begun {
+        return Err(Should::wrong_state());
+    }
+    let mut against = if eyes.trainer || confirm { world.barn.taken(&session) } else { Vec::new() };
+    let (horse, rider) = (entry.horse.clone(), entry.rider.clone());
+    enter(world, eyes, entry, body, confirm, &mut against)?;
+    refuse(&against)?;
     world.barn.test_again(&[horse], &[rider]);
     Ok(())
 }
@@ -148,8 +155,7 @@ pub fn under(world: &mut World<'_>, dice: &mut Dice) -> Done {
         body["confirm"] = json!(true);
     }
     let before = (world.barn.sessions.clone(), world.barn.entries.clone());
-    let made =
-        if session.occupies() { make(world, &eyes, entry, &body, "", confirm) } else { Err(Should::wrong_state()) };
+    let made = if session.occupies() { add(world, &eyes, entry, &body, confirm) } else { Err(Should::wrong_state()) };
     let should = match made {
         Ok(()) => Should::ok(201, world.barn.show_entry(world.barn.entry(&entry_id))),
         Err(refused) => refused,
@@ -251,8 +257,9 @@ fn changed(world: &mut World<'_>, eyes: &Eyes, before: &Entry, after: Entry, bod
         }
     }
     if replanned {
-        let unfit = unfit_pair(world, eyes, &session, &after, "").or_else(|| unfit_plan(&session, &after, ""));
-        unfit.map_or(Ok(()), Err)?;
+        let mut wrong = unfit_pair(world, eyes, &session, &after, "");
+        wrong.extend(unfit_plan(&session, &after, ""));
+        Should::unless_fit(wrong)?;
     }
     let lower = after.height == before.height || after.height.zip(before.height).is_some_and(|(now, then)| now < then);
     let eases = after.horse == before.horse && after.efforts <= before.efforts && lower;
@@ -261,9 +268,10 @@ fn changed(world: &mut World<'_>, eyes: &Eyes, before: &Entry, after: Entry, bod
     *world.barn.entry_mut(&id) =
         Entry { overridden: if eases { after.overridden.clone() } else { Vec::new() }, ..after };
     match body["status"].as_str().filter(|status| *status != before.status) {
-        None if replanned && before.occupies() => world.barn.confirm(&id, &leave)?,
+        None if replanned && before.occupies() => world.barn.decide(&id, &leave)?,
+        None if replanned && before.status == "requested" => world.barn.foresee(&id),
         None => {}
-        Some("booked") if before.status == "requested" => world.barn.confirm(&id, &leave)?,
+        Some("booked") if before.status == "requested" => world.barn.decide(&id, &leave)?,
         Some(status @ ("declined" | "cancelled")) => {
             world.barn.end(
                 eyes,

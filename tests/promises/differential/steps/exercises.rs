@@ -91,14 +91,19 @@ pub fn one(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let kind = dice.below(9);
     let act = [Act::Read, Act::Read, Act::Read, Act::Change, Act::Change, Act::Remove][kind.min(5)];
     let act = if kind >= 6 { Act::Create } else { act };
-    let (access, eyes) = world.barn.access(who, |eyes| eyes.may("Facility", act, &[]));
+    let n = if kind == 2 { dice.below(exercise.revisions.len() + 1) } else { 0 };
+    let (access, eyes) = world.barn.access(who, |eyes| {
+        // at the rail one reads what the session rides
+        let session = eyes.rail.as_ref().map(|id| world.barn.session(id)).filter(|_| kind == 2);
+        let ridden = session.and_then(|s| s.exercise.clone().zip(s.revision)) == Some((exercise.id.clone(), n + 1));
+        eyes.may("Facility", act, if ridden { &["own"] } else { &[] })
+    });
     let (id, at) = (exercise.id.clone(), format!("exercises/{}", exercise.id));
     let gone = exercise.removed().then(Should::wrong_state);
     match kind {
         0 => world.read(who, access, &at, exercise.show()).map(drop),
         1 => world.list(dice, who, access, &format!("{at}/revisions"), &exercise.revisions),
         2 => {
-            let n = dice.below(exercise.revisions.len() + 1);
             let revision = exercise.revisions.get(n).cloned();
             let there = access.of(revision.is_some());
             world.read(who, there, &format!("{at}/revisions/{}", n + 1), revision.unwrap_or_default()).map(drop)

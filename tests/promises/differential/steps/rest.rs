@@ -62,6 +62,21 @@ fn is_first(diary: &Numbered, candidate: &Candidate, start: Date, said: &Value) 
 pub fn first_allowed(world: &World<'_>, answer: &Answer, session: &Session, entry: &Entry) -> Done {
     let by_rest = answer.reasons().iter().any(|code| code.starts_with("max_") || code == "stand_down");
     let Some(horse) = entry.horse.as_ref().filter(|_| by_rest) else { return Ok(()) };
+    // what another day does not cure
+    let lasting = [
+        "no_place",
+        "no_adult",
+        "not_paired",
+        "above_pair_height",
+        "above_level",
+        "arena_closed",
+        "height_unknown",
+        "trainer_confirms",
+    ];
+    if answer.reasons().iter().any(|code| lasting.contains(&code.as_str())) {
+        let said = &answer["first_allowed_date"];
+        return if said.is_null() { Ok(()) } else { Err(format!("{said}, although something lasts")) };
+    }
     let candidate = world.barn.candidate(session, entry);
     is_first(&world.barn.diary(horse), &candidate, candidate.day, &answer["first_allowed_date"])
 }

@@ -52,7 +52,7 @@ pub fn some(world: &World<'_>, dice: &mut Dice, entry: &Entry, by: &str) -> (Rid
         made: world.barn.instant(),
     };
     let mut body = json!({"id": ride.id, "kind": kind});
-    if dice.once_in(2) {
+    if dice.once_in(2) || (world.barn.lies_ahead(&entry.id) && !dice.once_in(6)) {
         ride.at = Some(world.barn.now - dice.one(&[0, 0, 600, 86400]));
         body["at"] = json!(ride.at.map(text));
     }
@@ -127,6 +127,9 @@ pub fn logged(world: &World<'_>, ride: &mut Ride, wanted: Option<i64>, at: &str)
             && wanted.is_none_or(|go| go == stored.go)
             && stored.same(ride);
         return if same { Ok(Some(stored.clone())) } else { Err(Should::conflict().at(&format!("{at}/id"))) };
+    }
+    if ride.at.is_none() && world.barn.lies_ahead(&ride.entry) {
+        return Err(Should::at_odds(&format!("{at}/at")));
     }
     if ride.kind != "go" {
         return Ok(None);

@@ -1,7 +1,7 @@
 //! Sessions: made, read, moved, opened, closed and called off.
 use super::Done;
 use crate::differential::dice::Dice;
-use crate::differential::model::booking::{Leave, refusal};
+use crate::differential::model::booking::{Leave, refuse};
 use crate::differential::model::policy::{Access, Act, Eyes};
 use crate::differential::model::sessions::{Entry, Session};
 use crate::differential::model::text;
@@ -14,56 +14,44 @@ fn longest(kind: &str) -> i64 {
     if kind == "appointment" { 31 * 24 * 3600 } else { 8 * 3600 }
 }
 
-/// What of a session does not fit.
-fn unfit(world: &World<'_>, session: &Session) -> Option<Should> {
+/// Where a session does not fit.
+fn unfit(world: &World<'_>, eyes: &Eyes, session: &Session) -> Vec<String> {
     let appointment = session.kind == "appointment";
     let arena = |id: &String| world.barn.arenas.iter().any(|a| a.id == *id && !a.removed());
     let set = |id: &String| world.barn.sets.iter().any(|s| s.id == *id && !s.removed());
-    let wrong = if session.ends <= session.starts || session.ends - session.starts > longest(session.kind) {
-        "/ends_at"
-    } else if appointment && (session.arena.is_some() || session.set.is_some() || session.exercise.is_some()) {
-        "/kind"
-    } else if !appointment && session.arena.is_none() || session.arena.as_ref().is_some_and(|id| !arena(id)) {
-        "/arena_id"
-    } else if session.set.as_ref().is_some_and(|id| !set(id)) {
-        "/fence_set_id"
-    } else if session.trainer.as_ref().is_some_and(|id| !world.barn.person(id).is_some_and(|p| p.trainer)) {
-        "/trainer_id"
-    } else if session.adult.as_ref().is_some_and(|id| world.barn.person(id).is_none() || world.barn.minor(id)) {
-        "/adult_id"
-    } else {
-        return None;
-    };
-    Some(Should::at_odds(wrong))
+    let known = |id: &String| world.barn.person(id).filter(|p| eyes.trainer || p.trainer || eyes.is_own(id));
+    let mut pointers = Vec::new();
+    let mut wrong = |is: bool, pointer: &str| pointers.extend(is.then(|| pointer.to_owned()));
+    wrong(session.ends <= session.starts || session.ends - session.starts > longest(session.kind), "/ends_at");
+    let held = session.arena.is_some() || session.set.is_some() || session.exercise.is_some();
+    wrong(appointment && held, "/kind");
+    wrong(!appointment && session.arena.is_none() || session.arena.as_ref().is_some_and(|id| !arena(id)), "/arena_id");
+    wrong(session.set.as_ref().is_some_and(|id| !set(id)), "/fence_set_id");
+    wrong(session.trainer.as_ref().is_some_and(|id| !known(id).is_some_and(|p| p.trainer)), "/trainer_id");
+    wrong(session.adult.as_ref().is_some_and(|id| known(id).is_none() || world.barn.minor(id)), "/adult_id");
+    pointers
 }
 
-/// The revision that is meant, or what is wrong.
-fn revision(world: &World<'_>, exercise: Option<&String>, named: Option<usize>) -> Result<Option<usize>, Should> {
+/// The revision that is meant, or where it does not fit.
+fn revision(world: &World<'_>, exercise: Option<&String>, named: Option<usize>) -> Result<Option<usize>, String> {
     let Some(id) = exercise else {
-        return if named.is_some() { Err(Should::at_odds("/revision")) } else { Ok(None) };
+        return if named.is_some() { Err("/revision".to_owned()) } else { Ok(None) };
     };
     let found = world.barn.exercises.iter().find(|e| e.id == *id && !e.removed());
-    let Some(found) = found else { return Err(Should::at_odds("/exercise_id")) };
+    let Some(found) = found else { return Err("/exercise_id".to_owned()) };
     let latest = found.revisions.len();
-    if named.is_some_and(|n| n > latest) { Err(Should::at_odds("/revision")) } else { Ok(named.or(Some(latest))) }
+    if named.is_some_and(|n| n > latest) { Err("/revision".to_owned()) } else { Ok(named.or(Some(latest))) }
 }
 
 /// A rider asks for arena time of their own, ahead, with themselves in it.
-fn rider_may_ask(world: &World<'_>, session: &Session, entries: usize) -> Option<Should> {
-    let mut pointers = Vec::new();
-    if entries != 1 {
-        pointers.push("/entries");
-    }
-    if session.kind == "appointment" {
-        pointers.push("/kind");
-    }
-    if session.places > 0 {
-        pointers.push("/places");
-    }
-    if session.starts <= world.barn.now {
-        pointers.push("/starts_at");
-    }
-    (!pointers.is_empty()).then(|| Should::all_at_odds(pointers))
+fn rider_may_ask(world: &World<'_>, session: &Session, entries: usize) -> Vec<String> {
+    let wrong = [
+        (entries != 1, "/entries"),
+        (session.kind == "appointment", "/kind"),
+        (session.places > 0, "/places"),
+        (session.starts <= world.barn.now, "/starts_at"),
+    ];
+    wrong.into_iter().filter(|(is, _)| *is).map(|(_, pointer)| pointer.to_owned()).collect()
 }
 
 pub fn create(world: &mut World<'_>, dice: &mut Dice) -> Done {
@@ -142,23 +130,27 @@ fn make(
     named: Option<usize>,
     confirm: bool,
 ) -> Result<(), Should> {
-    session.revision = revision(world, session.exercise.as_ref(), named)?;
-    if let Some(unfit) = unfit(world, session) {
-        return Err(unfit);
+    let revision = revision(world, session.exercise.as_ref(), named);
+    session.revision = revision.clone().unwrap_or_default();
+    let mut wrong = unfit(world, eyes, session);
+    wrong.extend(revision.err());
+    if !eyes.trainer {
+        wrong.extend(rider_may_ask(world, session, entries.len()));
     }
-    if !eyes.trainer
-        && let Some(refused) = rider_may_ask(world, session, entries.len())
-    {
-        return Err(refused);
+    for (n, (entry, body)) in entries.iter().enumerate() {
+        wrong.extend(super::entries::unfit(world, eyes, session, entry, body, &format!("/entries/{n}")));
     }
+    Should::unless_fit(wrong)?;
     world.barn.sessions.push(session.clone());
-    let taken = world.barn.taken(session);
-    if !taken.is_empty() {
-        return Err(refusal(&taken));
+    let confirms = eyes.trainer || (confirm && !entries.is_empty());
+    let mut against = if confirms { world.barn.taken(session) } else { Vec::new() };
+    let parties: Vec<_> = entries.iter().map(|(e, _)| (e.horse.clone(), e.rider.clone())).collect();
+    for (entry, body) in entries {
+        super::entries::enter(world, eyes, entry, &body, confirm, &mut against)?;
     }
-    for (n, (entry, body)) in entries.into_iter().enumerate() {
-        super::entries::make(world, eyes, entry, &body, &format!("/entries/{n}"), confirm)?;
-    }
+    refuse(&against)?;
+    let (horses, riders): (Vec<_>, Vec<_>) = parties.into_iter().unzip();
+    world.barn.test_again(&horses, &riders);
     Ok(())
 }
 
@@ -207,7 +199,7 @@ pub fn change(world: &mut World<'_>, dice: &mut Dice) -> Done {
         body.as_object_mut().unwrap().remove("override_reason");
     }
     let kept = (world.barn.sessions.clone(), world.barn.entries.clone());
-    let should = match changed(world, &before, &mut after, named, reason, status) {
+    let should = match changed(world, &eyes, &before, &mut after, named, reason, status) {
         Ok(()) => Should::ok(200, world.barn.show_session(&eyes, world.barn.session(&id))),
         Err(refused) => refused,
     };
@@ -257,6 +249,7 @@ fn alter(world: &World<'_>, dice: &mut Dice, after: &mut Session, body: &mut Val
 
 fn changed(
     world: &mut World<'_>,
+    eyes: &Eyes,
     before: &Session,
     after: &mut Session,
     named: Option<usize>,
@@ -265,7 +258,7 @@ fn changed(
 ) -> Result<(), Should> {
     after.revision = match &after.exercise {
         Some(_) if after.exercise != before.exercise || named.is_some() => {
-            revision(world, after.exercise.as_ref(), named)?
+            revision(world, after.exercise.as_ref(), named).map_err(|pointer| Should::at_odds(&pointer))?
         }
         Some(_) => before.revision,
         None => None,
@@ -278,18 +271,14 @@ fn changed(
     let id = before.id.clone();
     *world.barn.sessions.iter_mut().find(|s| s.id == id).unwrap() = after.clone();
     if told != *before {
-        if let Some(unfit) = unfit(world, after) {
-            return Err(unfit);
-        }
-        let taken = world.barn.taken(after);
-        if !taken.is_empty() {
-            return Err(refusal(&taken));
-        }
+        Should::unless_fit(unfit(world, eyes, after))?;
+        let mut against = if after.occupies() { world.barn.taken(after) } else { Vec::new() };
         let held: Vec<String> =
             world.barn.entries_of(&id).iter().filter(|e| e.occupies()).map(|e| e.id.clone()).collect();
         for entry in held {
-            world.barn.confirm(&entry, &Leave::Trainer(reason.clone()))?;
+            world.barn.confirm(&entry, &Leave::Trainer(reason.clone()), &mut against)?;
         }
+        refuse(&against)?;
     }
     if let Some(status) = status.filter(|status| *status != before.status) {
         world.barn.step(&id, status)?;

@@ -81,6 +81,7 @@ pub fn batch(world: &mut World<'_>, dice: &mut Dice) -> Done {
             continue;
         }
         match logged(world, &mut ride, body["go"].as_i64(), "") {
+            Err(unfit) if unfit.code == "at_odds" => faults.push(("at_odds", format!("/rides/{n}/at"))),
             Err(_) => faults.push(("conflict", format!("/rides/{n}/id"))),
             Ok(Some(known)) => results.push(result(&known, "known")),
             Ok(None) => {
@@ -152,7 +153,10 @@ pub fn correct(world: &mut World<'_>, dice: &mut Dice) -> Done {
         let taken = others.iter().any(|r| r.kind == "go" && r.go == ride.go && r.standing == "counted");
         ride.standing = if taken { "disputed" } else { "counted" };
     }
-    let should = if over || world.barn.no_log(&entry.id) {
+    let untimed = !withdrawn && ride.at.is_none() && world.barn.lies_ahead(&entry.id);
+    let should = if untimed && !world.barn.no_log(&entry.id) {
+        Should::at_odds("/at")
+    } else if over || world.barn.no_log(&entry.id) {
         Should::wrong_state()
     } else {
         Should::ok(201, world.barn.show_ride(&ride))
