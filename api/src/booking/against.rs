@@ -92,8 +92,8 @@ impl Against {
     }
 
     /// An entry that was weighed, whatever came of it: another day must suit them all.
-    pub fn weighed(&mut self, gathered: &Gathered) {
-        self.weighed.extend(gathered.book.clone().map(|book| (book, gathered.candidate.clone())));
+    pub fn weighed(&mut self, gathered: Gathered) {
+        self.weighed.extend(gathered.book.zip(Some(gathered.candidate)));
     }
 
     /// A reason that no other day cures.

@@ -47,12 +47,12 @@ pub fn confirm(
     let entry = EntryRow { status: Coded(standing), ..before.clone() };
     let gathered = facts::gather(tx, whole, &entry)?;
     let found = weigh(&gathered.facts);
-    against.weighed(&gathered);
     let passed = pass(tx, &entry, &gathered, &found, leave);
     let trainer_confirms = leave == Leave::Rider && !barn_lets_riders_confirm(tx)?;
     if passed.is_none() {
         against.entry(tx, &entry, made, &gathered, &found);
     }
+    against.weighed(gathered);
     if trainer_confirms {
         let message = "in this barn a trainer confirms every booking".to_owned();
         against.lasts(RuleReason { binding: true, ..RuleReason::of("trainer_confirms", message) });

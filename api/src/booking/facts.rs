@@ -25,7 +25,7 @@ pub struct Gathered {
     pub facts: Facts<Uuid>,
     pub book: Option<Book<Uuid>>,
     pub candidate: Candidate<Uuid>,
-    /// When the arena is open on those days, in words.
+    /// When the arena is open on those days, in words, where it is not all that time.
     pub hours: String,
 }
 
@@ -44,8 +44,11 @@ pub fn gather(tx: &mut Tx<'_>, whole: &Whole, entry: &EntryRow) -> Result<Gather
     let own = occupy::of_session(session);
     let wanted = occupy::of_entry(entry).filter(|held| !own.contains(held)).collect();
     let hours = opening(tx, session)?;
+    let (zone, from, to) = (&tx.who.zone, session.starts_at, session.ends_at);
+    let arena_open = open_throughout(&hours, zone, from, to);
+    let hours = if arena_open { String::new() } else { words(&hours, zone, from, to) };
     let facts = Facts {
-        taken: occupy::taken(tx, session.id, &wanted, session.starts_at, session.ends_at)?,
+        taken: occupy::taken(tx, session.id, &wanted, from, to)?,
         rest: book.as_ref().map(|book| book.decision(&candidate)),
         pair: pair(tx, entry.horse_id.filter(|_| !appointment), entry.rider_id)?,
         exercise_level: references::level_of(tx, session)?,
@@ -53,10 +56,9 @@ pub fn gather(tx: &mut Tx<'_>, whole: &Whole, entry: &EntryRow) -> Result<Gather
         height: candidate.height,
         minor_jumps: minor_jumps(tx, whole)?,
         adult: whole.adult_on_the_ground(),
-        arena_open: open_throughout(&hours, &tx.who.zone, session.starts_at, session.ends_at),
+        arena_open,
         place_free: whole.has_place_for(entry),
     };
-    let hours = words(&hours, &tx.who.zone, session.starts_at, session.ends_at);
     Ok(Gathered { facts, book, candidate, hours })
 }
 

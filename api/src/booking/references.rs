@@ -16,10 +16,9 @@ const LONGEST: i64 = 8 * 3600;
 const LONGEST_APPOINTMENT: i64 = 31 * 24 * 3600;
 
 /// Checks all that a session names, with a pointer for each fault.
-pub fn check_session(tx: &mut Tx<'_>, row: &SessionRow) -> Result<Vec<FieldError>, Problem> {
+pub fn check_session(tx: &mut Tx<'_>, row: &SessionRow, errors: &mut Vec<FieldError>) -> Result<(), Problem> {
     let appointment = row.kind.0 == SessionKind::Appointment;
     let longest = if appointment { LONGEST_APPOINTMENT } else { LONGEST };
-    let mut errors = Vec::new();
     let mut wrong = |pointer: &str, rule: &str| errors.push(FieldError::new(pointer, "invalid", rule));
     if row.ends_at <= row.starts_at {
         wrong("/ends_at", "must be later than starts_at");
@@ -64,7 +63,7 @@ pub fn check_session(tx: &mut Tx<'_>, row: &SessionRow) -> Result<Vec<FieldError
             Some(_) => errors.push(FieldError::new("/adult_id", "invalid", "must be an adult")),
         }
     }
-    Ok(errors)
+    Ok(())
 }
 
 /// The same, where the caller may know the person: who is not theirs to know is answered like nobody.
@@ -97,15 +96,17 @@ pub fn horse_is_there(tx: &mut Tx<'_>, id: Id<Horse>) -> Result<bool, Problem> {
     Ok(found > 0)
 }
 
-/// The revision to ride: the one named, else the latest; none without an exercise.
+/// The revision to ride: the one named, else the latest; none without an exercise, or where it does not fit.
 pub fn revision(
     tx: &mut Tx<'_>,
     exercise: Option<Id<Exercise>>,
     named: Option<i32>,
-) -> Result<Result<Option<i32>, FieldError>, Problem> {
+    errors: &mut Vec<FieldError>,
+) -> Result<Option<i32>, Problem> {
     let Some(id) = exercise else {
-        let without = FieldError::new("/revision", "invalid", "names a revision without its exercise");
-        return Ok(if named.is_some() { Err(without) } else { Ok(None) });
+        let without = || FieldError::new("/revision", "invalid", "names a revision without its exercise");
+        errors.extend(named.map(|_| without()));
+        return Ok(None);
     };
     let barn = tx.who.barn_id;
     let latest: Option<i32> = on_each!(tx.conn(), |c| exercise::table
@@ -114,13 +115,13 @@ pub fn revision(
         .select(exercise::latest_revision)
         .first(c)
         .optional())?;
-    Ok(match latest {
-        None => Err(FieldError::unknown_reference("/exercise_id", "exercise")),
-        Some(latest) if named.is_some_and(|n| n > latest) => {
-            Err(FieldError::unknown_reference("/revision", "revision of the exercise"))
-        }
-        Some(latest) => Ok(Some(named.unwrap_or(latest))),
-    })
+    let wanted = named.or(latest);
+    if latest.is_none() {
+        errors.push(FieldError::unknown_reference("/exercise_id", "exercise"));
+    } else if wanted > latest {
+        errors.push(FieldError::unknown_reference("/revision", "revision of the exercise"));
+    }
+    Ok(wanted.filter(|_| wanted <= latest))
 }
 
 /// The level of a revision.

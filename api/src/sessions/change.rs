@@ -47,16 +47,15 @@ pub fn session(tx: &mut Tx<'_>, mut whole: Whole, patch: SessionPatch) -> Result
     };
     row.exercise_id = exercise_id.or(before.exercise_id);
     let named = revision.into_option().map(|r| r.get());
+    let mut errors = Vec::new();
     row.revision = match row.exercise_id {
         Some(id) if before.exercise_id != Some(id) || named.is_some() => {
-            match references::revision(tx, Some(id), named)? {
-                Ok(revision) => revision,
-                Err(error) => return Err(Problem::new(Kind::AtOdds).with_errors(vec![error])),
-            }
+            references::revision(tx, Some(id), named, &mut errors)?
         }
         Some(_) => before.revision,
         None => None,
     };
+    Problem::unless_fit(errors)?;
     let changed = *row != before;
     // what is only said of a session is nothing to test
     let moved = SessionRow { title: row.title.clone(), note: row.note.clone(), ..before.clone() } != *row;
@@ -64,7 +63,9 @@ pub fn session(tx: &mut Tx<'_>, mut whole: Whole, patch: SessionPatch) -> Result
         return Err(wrong_state("The session is over or called off; correct its rides instead."));
     }
     if moved {
-        Problem::unless_fit(references::check_session(tx, &whole.session)?)?;
+        let mut errors = Vec::new();
+        references::check_session(tx, &whole.session, &mut errors)?;
+        Problem::unless_fit(errors)?;
         let reason = patch.override_reason.into_option().map(Reason::into_string);
         test_moved(tx, &mut whole, reason.as_deref())?;
     }

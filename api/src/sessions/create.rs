@@ -20,7 +20,8 @@ use stridewright_core::workload::Status;
 pub fn session(tx: &mut Tx<'_>, wire: SessionIn) -> Result<Whole, Problem> {
     let trainer = tx.who.roles.trainer;
     let entries = wire.entries.map(|list| list.0).unwrap_or_default();
-    let revision = references::revision(tx, wire.exercise_id, wire.revision.map(|r| r.get()))?;
+    let mut errors = Vec::new();
+    let revision = references::revision(tx, wire.exercise_id, wire.revision.map(|r| r.get()), &mut errors)?;
     let row = SessionRow {
         barn_id: tx.who.barn_id,
         id: wire.id.unwrap_or_else(|| tx.app.new_id()),
@@ -30,7 +31,7 @@ pub fn session(tx: &mut Tx<'_>, wire: SessionIn) -> Result<Whole, Problem> {
         trainer_id: wire.trainer_id,
         fence_set_id: wire.fence_set_id,
         exercise_id: wire.exercise_id,
-        revision: revision.as_ref().copied().unwrap_or_default(),
+        revision,
         adult_id: wire.adult_id,
         starts_at: wire.starts_at,
         ends_at: wire.ends_at,
@@ -41,8 +42,7 @@ pub fn session(tx: &mut Tx<'_>, wire: SessionIn) -> Result<Whole, Problem> {
         version: 1,
         created_at: tx.now,
     };
-    let mut errors = references::check_session(tx, &row)?;
-    errors.extend(revision.err());
+    references::check_session(tx, &row, &mut errors)?;
     if !trainer {
         errors.extend(rider_may_ask(tx, &row, entries.len()));
     }
