@@ -63,7 +63,7 @@ pub struct RuleReason {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(max_length = 40)]
     pub source: Option<String>,
-    /// The rule's row, where the reader may see it.
+    /// The rule's row, where the reader may see it; of something taken, its own id.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<uuid::Uuid>)]
     pub rule_id: Option<uuid::Uuid>,

@@ -61,6 +61,12 @@ on_both! {
         // by the clock in the barn, an hour ahead of UTC in summer
         assert_eq!(of(0, "message"), "the arena is taken on 2026-06-03 from 10:00 to 11:00");
         assert_eq!(of(1, "message"), "the trainer is elsewhere on 2026-06-03 from 10:00 to 11:00");
+        // a rider is told when the arena is taken, but is not shown anybody's diary
+        let mut own = session(&yard, "2026-06-03", 9, 5);
+        own["confirm"] = json!(true);
+        let asked = yard.rider.post(&world.at("sessions"), own).refused(409, "occupied");
+        assert_eq!(asked["reasons"][0]["message"], of(0, "message"));
+        assert_eq!(asked["reasons"][1]["message"], "the trainer is elsewhere at that time");
         let pointers = ["/arena_id", "/trainer_id", "/entries/0", "/entries/0"];
         assert_eq!([0, 1, 2, 3].map(|n| of(n, "pointer")), pointers.map(|p| json!(p)));
         // the other arena is free, but not the horse and its rider
@@ -111,9 +117,9 @@ on_both! {
         assert_eq!(of("/entries/0"), ["max_efforts_per_session"]);
         assert_eq!(of("/entries/1"), Vec::<&str>::new());
         assert_eq!(of("/entries/2"), ["max_efforts_per_day", "max_efforts_per_session", "not_paired"]);
-        assert_eq!(of(""), ["arena_closed"], "of the whole session, once");
+        assert_eq!(of("/starts_at"), ["arena_closed"], "of the whole session, once");
         let closed = refused["reasons"].as_array().unwrap().iter().find(|r| r["code"] == "arena_closed").unwrap();
-        assert_eq!(closed["message"], "the arena is not open all that time: on 2026-06-03 from 08:00 to 09:30");
+        assert_eq!(closed["message"], "the arena is not open all that time; it is open on 2026-06-03 from 08:00 to 09:30");
         assert_eq!(refused["first_allowed_date"], json!(null), "another day pairs nobody");
     }
 

@@ -97,14 +97,14 @@ pub fn open_throughout(hours: &[Opening], zone: &Zone, from: Instant, to: Instan
     })
 }
 
-/// When it is open on the days of that time: "on 2026-06-04 from 08:00 to 12:00 and from 13:00 to 20:00".
+/// When it is open on the days of that time: "open on 2026-06-04 from 08:00 to 12:00 and from 13:00 to 20:00".
 pub fn words(hours: &[Opening], zone: &Zone, from: Instant, to: Instant) -> String {
     let (first, last) = (from.day(zone), to.day(zone));
     let of_day = |day: Day| {
         let mut openings: Vec<_> = hours.iter().filter(|o| o.weekday == weekday(day)).collect();
         openings.sort_by_key(|o| o.opens);
         let times: Vec<String> = openings.iter().map(|o| format!("from {} to {}", o.opens, o.closes)).collect();
-        if times.is_empty() { format!("closed on {day}") } else { format!("on {day} {}", times.join(" and ")) }
+        if times.is_empty() { format!("closed on {day}") } else { format!("open on {day} {}", times.join(" and ")) }
     };
     (0..=last.since(first).min(1)).map(|n| of_day(first.plus(n))).collect::<Vec<_>>().join(", ")
 }

@@ -36,10 +36,6 @@ pub enum Made<'a> {
 }
 
 impl Against {
-    pub const fn is_empty(&self) -> bool {
-        self.reasons.is_empty()
-    }
-
     /// What the session itself names and is elsewhere: its arena, fences, trainer and adult.
     pub fn session(&mut self, tx: &mut Tx<'_>, whole: &Whole, made: Made<'_>) -> Result<(), Problem> {
         let session = &whole.session;
@@ -79,11 +75,17 @@ impl Against {
             Made::Before => (None, Some(entry.id)),
         };
         for reason in objections::reasons(tx.who, entry.horse_id, gathered, found) {
-            if ["no_adult", "arena_closed"].contains(&reason.code.as_str()) {
+            let of_session = match reason.code.as_str() {
+                "no_adult" => Some("/adult_id"),
+                "arena_closed" => Some("/starts_at"),
+                _ => None,
+            };
+            if let Some(field) = of_session {
                 // of the whole session: said once
                 let said: BTreeSet<&str> = self.reasons.iter().map(|r| r.code.as_str()).collect();
                 if !said.contains(reason.code.as_str()) {
-                    self.reasons.push(reason);
+                    let made = pointer.as_ref().is_some_and(|at| !at.is_empty());
+                    self.reasons.push(RuleReason { pointer: made.then(|| field.to_owned()), ..reason });
                 }
             } else {
                 self.reasons.push(RuleReason { pointer: pointer.clone(), entry_id, ..reason });
@@ -107,9 +109,12 @@ impl Against {
     }
 
     /// The refusal, where there is anything to refuse: every reason, and the first day on which limits would allow it.
-    pub fn refuse(self) -> Result<(), Problem> {
-        if self.is_empty() {
+    pub fn refuse(mut self, tx: &Tx<'_>) -> Result<(), Problem> {
+        if self.reasons.is_empty() {
             return Ok(());
+        }
+        if !tx.who.roles.trainer {
+            objections::without_hours(&mut self.reasons);
         }
         let first = if self.rests && !self.lasting { self.first_allowed() } else { None };
         let kind = if self.taken { ProblemKind::Occupied } else { ProblemKind::RuleRefused };

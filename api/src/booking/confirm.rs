@@ -84,11 +84,7 @@ pub fn foresee(tx: &mut Tx<'_>, whole: &mut Whole, id: Id<Entry>) -> Result<(), 
     let gathered = facts::gather(tx, whole, &entry)?;
     let mut flags = against.into_reasons();
     flags.extend(objections::reasons(&tx.who.as_anybody(), entry.horse_id, &gathered, &weigh(&gathered.facts)));
-    // whoever may see the entry reads them: not when its people, horse and fences are elsewhere
-    for reason in flags.iter_mut().filter(|r| r.code.ends_with("_taken") && r.code != "arena_taken") {
-        let what = reason.message.split(" is ").next().unwrap_or_default();
-        reason.message = format!("{what} is elsewhere at that time");
-    }
+    objections::without_hours(&mut flags); // whoever may see the entry reads them
     put(whole, id, before.status.0)?;
     whole.session.status = status;
     if let Some(entry) = whole.entries.iter_mut().find(|e| e.id == id) {

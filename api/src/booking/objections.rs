@@ -27,7 +27,7 @@ pub fn reasons(
                 list.push(elsewhere(what, taken, &who.zone));
             }
             (Objection::ArenaClosed, ..) => {
-                let message = format!("the arena is not open all that time: {}", gathered.hours);
+                let message = format!("the arena is not open all that time; it is {}", gathered.hours);
                 list.push(RuleReason { message, ..plain(objection) });
             }
             _ => list.push(plain(objection)),
@@ -41,6 +41,14 @@ pub fn elsewhere(what: &str, taken: &Taken<Uuid>, zone: &Zone) -> RuleReason {
     let place = if taken.kind == Kind::Arena { "taken" } else { "elsewhere" };
     let message = format!("the {what} is {place} {}", span(zone, taken.from, taken.to));
     RuleReason { message, rule_id: Some(taken.id), ..plain(&Objection::Taken(taken.clone())) }
+}
+
+/// The same without the hours at which people, horses and fences are elsewhere: a diary is for trainers.
+pub fn without_hours(reasons: &mut [RuleReason]) {
+    for reason in reasons.iter_mut().filter(|r| r.code.ends_with("_taken") && r.code != "arena_taken") {
+        let what = reason.message.split(" is ").next().unwrap_or_default();
+        reason.message = format!("{what} is elsewhere at that time");
+    }
 }
 
 /// "2026-06-04 from 17:00 to 18:00", by the barn's clock.

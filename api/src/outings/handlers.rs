@@ -83,7 +83,8 @@ pub async fn list(may: May<Outings, Read>, query: Query<OutingQuery>) -> Result<
 /// Plan or log an outing.
 ///
 /// A planned one is answered with what the horse's limits say to it, and refused only under a stand-down. With
-/// `done` a past one is logged at once: a log is a fact and never refused.
+/// `done` a past one is logged at once: a log is a fact and never refused. Its jumps count: what is booked is tested
+/// again at once, and a booking whose binding limit it breaks is a request again, with its flags, until it is decided anew.
 #[utoipa::path(post, path = "/api/v1/barns/{barn_id}/horses/{horse_id}/outings", params(HorseKey),
     request_body = OutingIn, responses((status = 201, description = "The new outing.", body = OutingOut)))]
 pub async fn create(may: May<Outings, Create>, body: Json<OutingIn>) -> Result<Reply<OutingOut>, Problem> {

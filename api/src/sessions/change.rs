@@ -94,7 +94,7 @@ fn test_moved(tx: &mut Tx<'_>, whole: &mut Whole, reason: Option<&str>) -> Resul
     for id in booked {
         confirm(tx, whole, id, Leave::Trainer { override_reason: reason }, Made::Before, &mut against)?;
     }
-    against.refuse()?;
+    against.refuse(tx)?;
     for entry in whole.entries.iter_mut().filter(|e| e.occupies()) {
         entry.version += 1;
         entry_rows::update(tx.conn(), entry)?;
@@ -257,9 +257,11 @@ fn book(tx: &mut Tx<'_>, whole: &mut Whole, before: &EntryRow, reason: Option<&s
 /// Confirms one entry, or refuses with everything that speaks against it.
 fn decide(tx: &mut Tx<'_>, whole: &mut Whole, id: Id<Entry>, leave: Leave<'_>) -> Result<(), Problem> {
     let mut against = Against::default();
-    against.session(tx, whole, Made::Before)?;
+    if !whole.session.status.0.occupies() {
+        against.session(tx, whole, Made::Before)?;
+    }
     confirm(tx, whole, id, leave, Made::Before, &mut against)?;
-    against.refuse()
+    against.refuse(tx)
 }
 
 fn end(

@@ -61,7 +61,7 @@ pub fn session(tx: &mut Tx<'_>, wire: SessionIn) -> Result<Whole, Problem> {
         wire_entry.confirm = wire_entry.confirm.or(wire.confirm);
         enter(tx, &mut whole, wire_entry, &format!("/entries/{n}"), &mut against)?;
     }
-    against.refuse()?;
+    against.refuse(tx)?;
     settle(tx, &whole, &whole.entries)?;
     Ok(whole)
 }
@@ -90,12 +90,10 @@ pub fn entry(tx: &mut Tx<'_>, whole: &mut Whole, wire: EntryIn) -> Result<EntryR
     if !tx.who.roles.trainer {
         may_join(tx, whole)?;
     }
+    // what the session itself holds it holds already
     let mut against = Against::default();
-    if tx.who.roles.trainer || wire.confirm.unwrap_or(false) {
-        against.session(tx, whole, Made::Before)?;
-    }
     let id = enter(tx, whole, wire, "", &mut against)?;
-    against.refuse()?;
+    against.refuse(tx)?;
     let row = whole.entries.iter().find(|e| e.id == id).cloned().ok_or_else(|| Problem::new(Kind::Internal))?;
     settle(tx, whole, std::slice::from_ref(&row))?;
     Ok(row)

@@ -1,21 +1,25 @@
 //! A helper's link stands on the right of the trainer who handed it out, and on a right in its own barn: it opens
 //! nothing once that is gone, however it went, whatever a person of the same id may elsewhere.
 use super::steps;
-use super::trio::Trio;
+use super::trio::{Trio, Who};
 use diesel::prelude::*;
 use stridewright_api::db::conn::AnyConn;
 use stridewright_api::db::schema::{account, person};
 use stridewright_api::on_each;
 use stridewright_core::ids::{Barn, Id, Person};
-use stridewright_tests::{on_both, rows};
+use stridewright_tests::{json, on_both, rows};
 
 /// What each of the deputy's links is answered, from the lowest barn to the highest.
 fn opened(trio: &Trio) -> [u16; 3] {
+    opens(trio, "/api/v1/barns/{barn_id}/rides")
+}
+
+fn opens(trio: &Trio, path: &str) -> [u16; 3] {
     let links = trio.rail_links.borrow();
     trio.barns.each_ref().map(|twin| {
         let (_, secret) = links.iter().rev().find(|(barn, _)| *barn == twin.id).unwrap();
         let helper = trio.world.anonymous().with_token(secret);
-        helper.get(&trio.fill(twin, "/api/v1/barns/{barn_id}/rides")).status
+        helper.get(&trio.fill(twin, path)).status
     })
 }
 
@@ -71,5 +75,18 @@ on_both! {
             set(c, barn, deputy, Gone::Back);
             assert_eq!(opened(&trio), [200, 200, 200]);
         }
+    }
+
+    fn read_what_their_own_session_rides(world) {
+        let trio = Trio::found(world);
+        for twin in &trio.barns {
+            steps::fill(&trio, twin);
+        }
+        for outer in [0, 2] {
+            let session = trio.fill(&trio.barns[outer], "/api/v1/barns/{barn_id}/sessions/{session_id}");
+            trio.client(Who::Trainer).change(&session, json!({"exercise_id": null})).expect(200);
+        }
+        let revision = "/api/v1/barns/{barn_id}/exercises/{exercise_id}/revisions/1";
+        assert_eq!(opens(&trio, revision), [404, 200, 404]);
     }
 }

@@ -201,7 +201,8 @@ impl Barn {
 
     /// Confirms one entry in its session, or refuses.
     pub fn decide(&mut self, id: &str, leave: &Leave) -> Result<(), Should> {
-        let mut against = self.taken(self.session(&self.entry(id).session));
+        let session = self.session(&self.entry(id).session);
+        let mut against = if session.occupies() { Vec::new() } else { self.taken(session) };
         self.confirm(id, leave, &mut against)?;
         refuse(&against)
     }

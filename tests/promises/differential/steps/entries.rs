@@ -121,7 +121,7 @@ fn add(world: &mut World<'_>, eyes: &Eyes, entry: Entry, body: &Value, confirm: 
     if !eyes.trainer && begun {
         return Err(Should::wrong_state());
     }
-    let mut against = if eyes.trainer || confirm { world.barn.taken(&session) } else { Vec::new() };
+    let mut against = Vec::new();
     let (horse, rider) = (entry.horse.clone(), entry.rider.clone());
     enter(world, eyes, entry, body, confirm, &mut against)?;
     refuse(&against)?;
