@@ -7,4 +7,5 @@ pub mod pool;
 pub mod role;
 pub mod schema;
 pub mod scope;
+pub mod statistics;
 pub mod types;

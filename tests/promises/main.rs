@@ -16,6 +16,7 @@ mod cursor_walks;
 mod differential;
 mod lost_updates;
 mod migrations;
+mod plans;
 mod problems;
 mod races;
 mod raw_sockets;

@@ -1,5 +1,6 @@
 //! Migrations: two trees of the same names, run at start under a lock that several processes may race for.
 use super::conn::AnyConn;
+use super::statistics;
 use crate::{on_each, points};
 use diesel::backend::Backend;
 use diesel::connection::{AnsiTransactionManager, SimpleConnection, TransactionManager};
@@ -17,9 +18,13 @@ type Outcome<T> = Result<T, Box<dyn std::error::Error + Send + Sync>>;
 
 /// Applies what is pending and answers the names applied; refuses a service role that looks past the policies.
 pub fn up(conn: &mut AnyConn) -> Outcome<Vec<String>> {
-    let applied = locked(conn, |conn| match conn {
-        AnyConn::Sqlite(c) => each(&mut **c, || SQLITE),
-        AnyConn::Pg(c) => each(&mut **c, || POSTGRES),
+    let applied = locked(conn, |conn| {
+        let applied = match conn {
+            AnyConn::Sqlite(c) => each(&mut **c, || SQLITE),
+            AnyConn::Pg(c) => each(&mut **c, || POSTGRES),
+        }?;
+        statistics::tell(conn)?;
+        Ok(applied)
     })?;
     super::role::require_sound(conn)?;
     Ok(applied)
@@ -44,7 +49,7 @@ pub fn down(conn: &mut AnyConn) -> Outcome<()> {
             AnyConn::Sqlite(c) => drop(c.revert_all_migrations(SQLITE)?),
             AnyConn::Pg(c) => drop(c.revert_all_migrations(POSTGRES)?),
         }
-        Ok(())
+        Ok(statistics::forget(conn)?)
     })
 }
 

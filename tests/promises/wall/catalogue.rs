@@ -51,7 +51,8 @@ pub struct ForeignKey {
 const TABLES: [&str; 2] = [
     "SELECT m.name AS \"of\", (SELECT group_concat(i.name, ',' ORDER BY i.cid) FROM pragma_table_info(m.name) i) AS columns,
         (SELECT group_concat(i.name, ',' ORDER BY i.pk) FROM pragma_table_info(m.name) i WHERE i.pk > 0) AS key
-    FROM sqlite_master m WHERE m.type = 'table' AND m.name NOT LIKE '\\_\\_diesel%' ESCAPE '\\' ORDER BY 1",
+    FROM sqlite_master m WHERE m.type = 'table' AND m.name NOT LIKE '\\_\\_diesel%' ESCAPE '\\' AND m.name NOT LIKE 'sqlite_%'
+        ORDER BY 1",
     "SELECT c.relname::text AS of,
         (SELECT string_agg(attname, ',' ORDER BY attnum) FROM pg_attribute WHERE attrelid = c.oid AND attnum > 0) AS columns,
         (SELECT string_agg(a.attname, ',' ORDER BY u.n) FROM pg_constraint k, unnest(k.conkey) WITH ORDINALITY u(attnum, n)
