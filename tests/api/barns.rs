@@ -49,7 +49,7 @@ on_both! {
         let path = format!("{BARNS}/{}", world.barn_id);
         let rider = world.member(&["rider"]);
         let seen = rider.get(&path).expect(200);
-        assert_eq!((&seen["name"], seen.etag().as_str()), (&json!("Long Meadow"), "\"v1\""));
+        assert_eq!((&seen["name"], seen.version().as_str()), (&json!("Long Meadow"), "\"v1\""));
         rider.patch(&path, "\"v1\"", json!({"name": "Mine"})).refused(403, "forbidden");
         let (_, other) = stranger(world);
         let hidden = other.get(&path).refused(404, "not_found");

@@ -12,7 +12,7 @@ on_both! {
         });
         let made = world.trainer.post(&world.at("horses"), body).expect(201);
         assert_eq!(made.header("location"), world.at(&format!("horses/{id}")));
-        assert_eq!(made.etag(), "\"v1\"");
+        assert_eq!(made.version(), "\"v1\"");
         let expected = json!({
             "id": id, "name": "Bramble", "profile": "large_pony", "mover": "short", "green": true, "calibration": 1.0,
             "limit_preset": "young", "normal_stride": stride, "created_at": "2026-06-01T08:00:00Z"
@@ -73,7 +73,7 @@ on_both! {
     fn changed(world) {
         let path = world.at(&format!("horses/{}", world.horse("Bramble")));
         let changed = world.trainer.patch(&path, "\"v1\"", json!({"name": "Thistle", "calibration": 1.1})).expect(200);
-        assert_eq!((changed.etag().as_str(), &changed["name"], &changed["calibration"]), ("\"v2\"", &json!("Thistle"), &json!(1.1)));
+        assert_eq!((changed.version().as_str(), &changed["name"], &changed["calibration"]), ("\"v2\"", &json!("Thistle"), &json!(1.1)));
         let stride = json!({"stride_m": 3.7, "source": "taped", "measured_on": "2026-06-01"});
         world.trainer.patch(&path, "\"v2\"", json!({"normal_stride": stride})).expect(200);
         let read = world.trainer.get(&path).expect(200);
@@ -83,7 +83,7 @@ on_both! {
         let future = json!({"stride_m": 3.7, "source": "taped", "measured_on": "2026-06-02"});
         let refused = world.trainer.patch(&path, "\"v3\"", json!({"normal_stride": future})).refused(409, "at_odds");
         assert_eq!(refused.pointers(), ["/normal_stride/measured_on"]);
-        assert_eq!(world.trainer.get(&path).etag(), "\"v3\"");
+        assert_eq!(world.trainer.get(&path).version(), "\"v3\"");
     }
 
     fn of_another_barn_are_like_none(world) {

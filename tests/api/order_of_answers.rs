@@ -55,7 +55,7 @@ on_both! {
         ask().if_match("\"v1\"").json(&bad_field).send().refused(422, "invalid_body");
         ask().if_match("\"v0\", \"v1\"").json(&good).send().expect(200);
         ask().if_match("\"v1\"").json(&good).send().refused(412, "changed_meanwhile");
-        assert_eq!(world.trainer.get(&path).etag(), "\"v2\"");
+        assert_eq!(world.trainer.get(&path).version(), "\"v2\"");
     }
 
     fn a_new_thing_is_judged_in_order(world) {

@@ -24,7 +24,7 @@ on_both! {
         let yard = Yard::new(world);
         let fits = yard.rider.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
         assert_eq!(fits["entries"][0]["flags"], json!([]));
-        world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
+        let booked = world.trainer.post(&world.at("sessions"), session(&yard, "2026-06-03", 9, 12)).expect(201);
         let mut high = session(&yard, "2026-06-03", 9, 12);
         high["entries"][0]["planned_height_cm"] = json!(105);
         let asked = yard.rider.post(&world.at("sessions"), high).expect(201);
@@ -40,6 +40,15 @@ on_both! {
         let entry = world.at(&format!("sessions/{}/entries/{}", asked.id(), asked["entries"][0]["id"].as_str().unwrap()));
         let lower = yard.rider.change(&entry, json!({"planned_height_cm": 90})).expect(200);
         assert_eq!(codes(&lower["flags"]), ["arena_taken", "person_taken", "horse_taken", "person_taken"]);
+        let told = world.trainer.get(&entry).expect(200);
+        assert_eq!(told["flags"][1]["message"], "the trainer is elsewhere on 2026-06-03 from 10:00 to 11:00");
+        // and read anew, it says what holds now, under another ETag of the same version
+        let conditional = || yard.rider.ask("GET", &entry).header("If-None-Match", &lower.etag()).send();
+        conditional().expect(304);
+        world.trainer.change(&world.at(&format!("sessions/{}", booked.id())), json!({"status": "cancelled"})).expect(200);
+        let free = conditional().expect(200);
+        assert_eq!((&free["flags"], free.version()), (&json!([]), lower.version()));
+        world.trainer.patch(&entry, &lower.etag(), json!({"status": "booked"})).expect(200);
     }
 
     fn a_no_has_a_reason(world) {

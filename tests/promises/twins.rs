@@ -22,7 +22,7 @@ use stridewright_tests::barn::sign_in;
 use stridewright_tests::{Client, Value, World, json, on_both, operations, rows};
 use trio::{CALLERS, Trio, Twin};
 
-/// What every address of a barn answers to each caller: status, ETag and body.
+/// What every address of a barn answers to each caller: status, version and body.
 type Reading = BTreeMap<String, (u16, String, Vec<u8>)>;
 
 /// A value for a parameter that an address asks for; ids come from the trio.
@@ -78,7 +78,7 @@ fn read(trio: &Trio, twin: &Twin, addresses: &[String]) -> Reading {
         for who in CALLERS {
             let answer = trio.client(who).get(&path);
             assert!([200, 403, 404].contains(&answer.status), "{path}: {}", answer.text());
-            reading.insert(format!("{who:?} {address}"), (answer.status, answer.header("etag"), answer.bytes));
+            reading.insert(format!("{who:?} {address}"), (answer.status, answer.version(), answer.bytes));
         }
     }
     for who in CALLERS {
@@ -95,8 +95,9 @@ fn read(trio: &Trio, twin: &Twin, addresses: &[String]) -> Reading {
 }
 
 fn changed(before: &Reading, after: &Reading) -> Vec<String> {
-    let shown =
-        |(status, etag, body): &(u16, String, Vec<u8>)| format!("{status} {etag} {}", String::from_utf8_lossy(body));
+    let shown = |(status, version, body): &(u16, String, Vec<u8>)| {
+        format!("{status} {version} {}", String::from_utf8_lossy(body))
+    };
     let differing = before.iter().filter(|(address, answer)| after.get(*address) != Some(*answer));
     differing
         .map(|(address, answer)| format!("{address}\n  was {}\n  is  {}", shown(answer), shown(&after[address])))
@@ -218,8 +219,8 @@ on_both! {
             let addresses = readings(&trio);
             let before = read(&trio, mid, &addresses);
             let answers = [filled, changes::change(&trio, mid)].concat();
-            let read = before.into_iter().chain(read(&trio, mid, &addresses)).map(|(address, (status, etag, body))| {
-                format!("{address}: {status} {etag} {}", String::from_utf8_lossy(&body))
+            let read = before.into_iter().chain(read(&trio, mid, &addresses)).map(|(address, (status, version, body))| {
+                format!("{address}: {status} {version} {}", String::from_utf8_lossy(&body))
             });
             let told = answers.into_iter().chain(read).map(|text| sorted(&trio.nameless(mid, &text)));
             let told = told.collect::<Vec<String>>();

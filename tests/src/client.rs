@@ -189,6 +189,11 @@ impl Answer {
         etag
     }
 
+    /// The version that the ETag names, as `If-Match` may say it; empty where there is none.
+    pub fn version(&self) -> String {
+        self.header("etag").split_once('-').map(|(version, _)| format!("{version}\"")).unwrap_or_default()
+    }
+
     /// The id of what was made or read.
     #[track_caller]
     pub fn id(&self) -> String {

@@ -2,6 +2,7 @@
 use actix_web::http::{StatusCode, header};
 use actix_web::{HttpRequest, HttpResponse, Responder, body::BoxBody};
 use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
 use std::marker::PhantomData;
 
 /// The answer of a handler; `T` is what the document says of its body.
@@ -66,23 +67,29 @@ impl<T> Reply<T> {
     /// Marks the version that was read or written.
     #[must_use]
     pub fn version(mut self, version: i64) -> Self {
-        self.sent.etag = Some(etag(version));
+        self.sent.etag = Some(etag(version, &self.sent.body));
         self
     }
 }
 
-/// The strong ETag of a version.
-pub fn etag(version: i64) -> String {
-    format!("\"v{version}\"")
+/// The strong ETag of what is shown of a version: what is reckoned afresh, such as who is a minor today, changes it too.
+fn etag(version: i64, shown: &str) -> String {
+    let digest = Sha256::digest(shown.as_bytes());
+    let hash: String = digest.iter().take(8).map(|byte| format!("{byte:02x}")).collect();
+    format!("\"v{version}-{hash}\"")
 }
 
-/// What `If-Match` may hold: strong ETags of versions, see [`is_etag`].
-pub const IF_MATCH: &str = "^ *\"v[0-9]{1,19}\" *(, *\"v[0-9]{1,19}\" *)*$";
+/// What `If-Match` may hold: strong ETags of versions, see [`named_version`].
+pub const IF_MATCH: &str = "^ *\"v[0-9]{1,19}(-[0-9a-f]{16})?\" *(, *\"v[0-9]{1,19}(-[0-9a-f]{16})?\" *)*$";
 
-/// Whether the text is the ETag of a version, if perhaps of another one.
-pub fn is_etag(text: &str) -> bool {
-    let number = text.strip_prefix("\"v").and_then(|rest| rest.strip_suffix('"'));
-    number.is_some_and(|n| (1..=19).contains(&n.len()) && n.bytes().all(|b| b.is_ascii_digit()))
+/// The version that an ETag of ours names, in digits; none where it is no ETag of ours. A change is judged by the
+/// version: what was reckoned since does not undo the decision.
+pub fn named_version(tag: &str) -> Option<&str> {
+    let inner = tag.strip_prefix("\"v")?.strip_suffix('"')?;
+    let (number, hash) = inner.split_once('-').map_or((inner, None), |(number, hash)| (number, Some(hash)));
+    let digits = (1..=19).contains(&number.len()) && number.bytes().all(|b| b.is_ascii_digit());
+    let hex = |hash: &str| hash.len() == 16 && hash.bytes().all(|b| matches!(b, b'0'..=b'9' | b'a'..=b'f'));
+    (digits && hash.is_none_or(hex)).then_some(number)
 }
 
 impl<T> Responder for Reply<T> {

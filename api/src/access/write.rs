@@ -3,10 +3,9 @@ use super::answer::Ticket;
 use super::audit;
 use super::caller::Claim;
 use super::guard::{Act, Entity, Head, Key, May, Public};
-use super::read::off_the_async_threads;
+use super::read::{Look, off_the_async_threads};
 use super::refusal::Asked;
-use super::reply::{Reply, etag, is_etag};
-use super::standing::Standing;
+use super::reply::{Reply, named_version};
 use crate::db::conn::AnyConn;
 use crate::db::scope::Scope;
 use crate::problem::Problem;
@@ -14,22 +13,28 @@ use crate::problem::table::Kind;
 use crate::state::App;
 use crate::wire::input::Input;
 use crate::wire::json::Json;
+use std::ops::{Deref, DerefMut};
 use std::sync::Arc;
 use stridewright_core::calendar::Instant;
 use stridewright_core::policy::Action;
 
 /// An open transaction under the barn's lock; it cannot open another.
 pub struct Tx<'a> {
-    conn: &'a mut AnyConn,
-    pub app: &'a App,
-    pub who: &'a Standing,
-    pub now: Instant,
+    look: Look<'a>,
     pub head: &'a Head,
 }
 
-impl Tx<'_> {
-    pub fn conn(&mut self) -> &mut AnyConn {
-        self.conn
+/// Who writes may read.
+impl<'a> Deref for Tx<'a> {
+    type Target = Look<'a>;
+    fn deref(&self) -> &Look<'a> {
+        &self.look
+    }
+}
+
+impl DerefMut for Tx<'_> {
+    fn deref_mut(&mut self) -> &mut Self::Target {
+        &mut self.look
     }
 }
 
@@ -116,7 +121,8 @@ impl<E: Entity, A: Act> May<E, A> {
                     return Err(Problem::new(Kind::PreconditionFailed));
                 }
                 let subject = entity.subject();
-                let reply = work(&mut Tx { conn, app: &app, who: &who, now, head: &head }, entity, body)?;
+                let mut tx = Tx { look: Look { conn: &mut *conn, app: &app, who: &who, now }, head: &head };
+                let reply = work(&mut tx, entity, body)?;
                 if let Some(ticket) = ticket {
                     ticket.store(conn, &reply.sent, now)?;
                 }
@@ -142,9 +148,9 @@ fn named_versions<E: Entity>(
         return Ok(None);
     };
     let Some(tags) = head.if_match.as_deref() else { return Err(Problem::new(Kind::PreconditionRequired)) };
-    let tags: Vec<String> = tags.split(',').map(|tag| tag.trim_matches(' ').to_owned()).collect();
-    if tags.iter().all(|tag| is_etag(tag)) {
-        return Ok(Some((tags, etag(version))));
+    let named = tags.split(',').map(|tag| named_version(tag.trim_matches(' ')).map(str::to_owned));
+    if let Some(named) = named.collect() {
+        return Ok(Some((named, version.to_string())));
     }
     let rule = "must be an ETag as it was given out, such as \"v3\", or several with commas between them";
     Err(Problem::field(Kind::BadRequest, "If-Match", "invalid", rule))

@@ -1,7 +1,7 @@
 //! What speaks against a booking, gathered over the whole of it so that it is said at once.
 use super::facts::Gathered;
 use super::{objections, occupy};
-use crate::access::write::Tx;
+use crate::access::read::Look;
 use crate::problem::table::Kind as ProblemKind;
 use crate::problem::{Problem, RuleReason};
 use crate::sessions::entities::Whole;
@@ -37,10 +37,10 @@ pub enum Made<'a> {
 
 impl Against {
     /// What the session itself names and is elsewhere: its arena, fences, trainer and adult.
-    pub fn session(&mut self, tx: &mut Tx<'_>, whole: &Whole, made: Made<'_>) -> Result<(), Problem> {
+    pub fn session(&mut self, look: &mut Look<'_>, whole: &Whole, made: Made<'_>) -> Result<(), Problem> {
         let session = &whole.session;
         let (id, from, to) = (session.id, session.starts_at, session.ends_at);
-        for taken in occupy::taken(tx, id, &occupy::of_session(session), from, to)? {
+        for taken in occupy::taken(look, id, &occupy::of_session(session), from, to)? {
             let (what, field) = match taken.kind {
                 Kind::Arena => ("arena", "arena_id"),
                 Kind::FenceSet => ("fence set", "fence_set_id"),
@@ -49,7 +49,7 @@ impl Against {
             };
             let pointer = if let Made::At(at) = made { Some(format!("{at}/{field}")) } else { None };
             self.taken = true;
-            self.reasons.push(RuleReason { pointer, ..objections::elsewhere(what, &taken, &tx.who.zone) });
+            self.reasons.push(RuleReason { pointer, ..objections::elsewhere(what, &taken, &look.who.zone) });
         }
         Ok(())
     }
@@ -57,7 +57,7 @@ impl Against {
     /// What speaks against an entry.
     pub fn entry(
         &mut self,
-        tx: &Tx<'_>,
+        look: &Look<'_>,
         entry: &EntryRow,
         made: Made<'_>,
         gathered: &Gathered,
@@ -74,7 +74,7 @@ impl Against {
             Made::At(at) => (Some(at.to_owned()), None),
             Made::Before => (None, Some(entry.id)),
         };
-        for reason in objections::reasons(tx.who, entry.horse_id, gathered, found) {
+        for reason in objections::reasons(look.who, entry.horse_id, gathered, found) {
             let of_session = match reason.code.as_str() {
                 "no_adult" => Some("/adult_id"),
                 "arena_closed" => Some("/starts_at"),
@@ -109,11 +109,11 @@ impl Against {
     }
 
     /// The refusal, where there is anything to refuse: every reason, and the first day on which limits would allow it.
-    pub fn refuse(mut self, tx: &Tx<'_>) -> Result<(), Problem> {
+    pub fn refuse(mut self, look: &Look<'_>) -> Result<(), Problem> {
         if self.reasons.is_empty() {
             return Ok(());
         }
-        if !tx.who.roles.trainer {
+        if !look.who.roles.trainer {
             objections::without_hours(&mut self.reasons);
         }
         let first = if self.rests && !self.lasting { self.first_allowed() } else { None };

@@ -1,6 +1,7 @@
 //! Confirming: weighing an entry, and letting it stand or saying everything that speaks against it.
 use super::against::{Against, Made};
 use super::{facts, objections};
+use crate::access::read::Look;
 use crate::access::write::Tx;
 use crate::db::types::{AsJson, Coded};
 use crate::on_each;
@@ -73,24 +74,25 @@ pub fn confirm(
     Ok(())
 }
 
-/// What would speak against a request, were it confirmed as it stands: kept with it for whoever decides.
-pub fn foresee(tx: &mut Tx<'_>, whole: &mut Whole, id: Id<Entry>) -> Result<(), Problem> {
-    let status = whole.session.status;
-    whole.session.status = Coded(SessionStatus::Booked);
-    let before = put(whole, id, Status::Booked)?;
-    let entry = EntryRow { status: Coded(Status::Booked), ..before.clone() };
-    let mut against = Against::default();
-    against.session(tx, whole, Made::Before)?;
-    let gathered = facts::gather(tx, whole, &entry)?;
-    let mut flags = against.into_reasons();
-    flags.extend(objections::reasons(&tx.who.as_anybody(), entry.horse_id, &gathered, &weigh(&gathered.facts)));
-    objections::without_hours(&mut flags); // whoever may see the entry reads them
-    put(whole, id, before.status.0)?;
-    whole.session.status = status;
-    if let Some(entry) = whole.entries.iter_mut().find(|e| e.id == id) {
-        entry.flags = Some(flags).filter(|list| !list.is_empty()).map(AsJson);
+/// What would speak against a request, were it confirmed as it stands now; for this reader.
+pub fn foresee(look: &mut Look<'_>, whole: &Whole, id: Id<Entry>) -> Result<Vec<RuleReason>, Problem> {
+    let mut then = Whole { session: whole.session.clone(), entries: whole.entries.clone() };
+    if then.session.status.0 == SessionStatus::Requested {
+        then.session.status = Coded(SessionStatus::Booked);
     }
-    Ok(())
+    put(&mut then, id, Status::Booked)?;
+    let Some(entry) = then.entries.iter().find(|e| e.id == id) else { return Ok(Vec::new()) };
+    let mut against = Against::default();
+    if !whole.session.status.0.occupies() {
+        against.session(look, &then, Made::Before)?;
+    }
+    let gathered = facts::gather(look, &then, entry)?;
+    let mut reasons = against.into_reasons();
+    reasons.extend(objections::reasons(look.who, entry.horse_id, &gathered, &weigh(&gathered.facts)));
+    if !look.who.roles.trainer {
+        objections::without_hours(&mut reasons);
+    }
+    Ok(reasons)
 }
 
 /// Lets the entry stand so in the session; answers it as it was.

@@ -1,5 +1,6 @@
 //! What a session holds while it stands: its arena's place, its people, horses and fences.
 use super::places::{self, Held};
+use crate::access::read::Look;
 use crate::access::write::Tx;
 use crate::problem::Problem;
 use crate::sessions::entities::Whole;
@@ -42,7 +43,7 @@ const fn person(id: Id<Person>) -> (Kind, Uuid) {
 
 /// What of it is elsewhere at that time.
 pub fn taken(
-    tx: &mut Tx<'_>,
+    look: &mut Look<'_>,
     session: Id<Session>,
     wanted: &BTreeSet<(Kind, Uuid)>,
     from: Instant,
@@ -50,8 +51,8 @@ pub fn taken(
 ) -> Result<Vec<Taken<Uuid>>, Problem> {
     let mut taken = Vec::new();
     for (kind, id) in wanted {
-        let held = places::held(tx, *kind, *id, from, Some(to), Some(session))?;
-        let room = if *kind == Kind::Arena { places::room(tx, *id)? } else { 1 };
+        let held = places::held(look, *kind, *id, from, Some(to), Some(session))?;
+        let room = if *kind == Kind::Arena { places::room(look, *id)? } else { 1 };
         if most_at_once(&places::times(&held), from) >= room {
             taken.extend(held.first().map(|h| Taken { kind: *kind, id: *id, from: h.from, to: h.to }));
         }

@@ -1,5 +1,6 @@
 //! Who holds what, and which of an arena's places: numbers that keep apart those who are there at once, given out anew
 //! where no free one is free for the whole time.
+use crate::access::read::Look;
 use crate::access::write::Tx;
 use crate::db::schema::{arena, occupancy};
 use crate::on_each;
@@ -40,15 +41,15 @@ pub fn times(held: &[Held]) -> Vec<(Instant, Instant)> {
 
 /// Who holds the thing within that time, in their order; without an end, ever after.
 pub fn held(
-    tx: &mut Tx<'_>,
+    look: &mut Look<'_>,
     kind: Kind,
     id: Uuid,
     from: Instant,
     to: Option<Instant>,
     but: Option<Id<Session>>,
 ) -> Result<Vec<Held>, Problem> {
-    let barn = tx.who.barn_id;
-    Ok(on_each!(tx.conn(), |c| {
+    let barn = look.who.barn_id;
+    Ok(on_each!(look.conn(), |c| {
         let mut rows = occupancy::table
             .filter(occupancy::barn_id.eq(barn).and(occupancy::kind.eq(code(kind))))
             .filter(occupancy::resource_id.eq(Id::<Session>::new(id)).and(occupancy::ends_at.gt(from)))
@@ -66,9 +67,9 @@ pub fn held(
 }
 
 /// How many sessions the arena may hold at once.
-pub fn room(tx: &mut Tx<'_>, id: Uuid) -> Result<usize, Problem> {
-    let barn = tx.who.barn_id;
-    let at_once: Option<i32> = on_each!(tx.conn(), |c| arena::table
+pub fn room(look: &mut Look<'_>, id: Uuid) -> Result<usize, Problem> {
+    let barn = look.who.barn_id;
+    let at_once: Option<i32> = on_each!(look.conn(), |c| arena::table
         .find((barn, Id::<Arena>::new(id)))
         .select(arena::sessions_at_once)
         .first(c)

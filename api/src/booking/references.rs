@@ -1,4 +1,5 @@
 //! Whether what a session names is there, and fit for it.
+use crate::access::read::Look;
 use crate::access::write::Tx;
 use crate::db::schema::{arena, exercise, exercise_revision, fence_set, horse, person};
 use crate::db::types::Coded;
@@ -73,10 +74,10 @@ fn known_person(tx: &mut Tx<'_>, id: Id<Person>) -> Result<Option<(bool, bool, b
 }
 
 /// Trainer, rider, minor; of a person who is in the barn.
-pub fn person_row(tx: &mut Tx<'_>, id: Id<Person>) -> Result<Option<(bool, bool, bool)>, Problem> {
-    let (barn, today) = (tx.who.barn_id, tx.who.today(tx.now));
+pub fn person_row(look: &mut Look<'_>, id: Id<Person>) -> Result<Option<(bool, bool, bool)>, Problem> {
+    let (barn, today) = (look.who.barn_id, look.who.today(look.now));
     type Columns = (bool, bool, bool, Option<stridewright_core::calendar::Day>);
-    let row: Option<Columns> = on_each!(tx.conn(), |c| person::table
+    let row: Option<Columns> = on_each!(look.conn(), |c| person::table
         .find((barn, id))
         .filter(person::removed_at.is_null())
         .select((person::trainer, person::rider, person::minor, person::birth_date))
@@ -125,9 +126,9 @@ pub fn revision(
 }
 
 /// The level of a revision.
-pub fn level_of(tx: &mut Tx<'_>, row: &SessionRow) -> Result<Option<Level>, Problem> {
+pub fn level_of(look: &mut Look<'_>, row: &SessionRow) -> Result<Option<Level>, Problem> {
     let (Some(exercise), Some(revision)) = (row.exercise_id, row.revision) else { return Ok(None) };
-    let level: Option<Coded<Level>> = on_each!(tx.conn(), |c| exercise_revision::table
+    let level: Option<Coded<Level>> = on_each!(look.conn(), |c| exercise_revision::table
         .find((row.barn_id, exercise, revision))
         .select(exercise_revision::level)
         .first(c)

@@ -8,7 +8,7 @@ use super::wire::{SessionPatch, SessionStatus};
 use super::{closing, rows};
 use crate::access::write::Tx;
 use crate::booking::against::{Against, Made};
-use crate::booking::confirm::{Leave, confirm, foresee};
+use crate::booking::confirm::{Leave, confirm};
 use crate::booking::objections::plain;
 use crate::booking::{facts, flags, occupy, references};
 use crate::db::types::{AsJson, Coded};
@@ -148,14 +148,15 @@ fn open(tx: &mut Tx<'_>, whole: &mut Whole) -> Result<(), Problem> {
 }
 
 /// Applies a change to an entry.
-pub fn entry(tx: &mut Tx<'_>, one: OneEntry, patch: EntryPatch) -> Result<EntryRow, Problem> {
+pub fn entry(tx: &mut Tx<'_>, one: OneEntry, patch: EntryPatch) -> Result<OneEntry, Problem> {
     let OneEntry { entry: before, mut whole } = one;
     let trainer = tx.who.roles.trainer;
     if let Patch::Set(answer) = &patch.closing {
         if patch.says_more_than_closing() {
             return Err(Problem::at_odds("/closing", "stands alone: change nothing else with it"));
         }
-        return closing::answer(tx, &whole, before, answer);
+        let entry = closing::answer(tx, &whole, before, answer)?;
+        return Ok(OneEntry { entry, whole });
     }
     let row = planned(&before, &patch);
     let changed = (row.horse_id, row.rider_id, row.planned_efforts, row.planned_height_cm, row.planned_pole_passes)
@@ -186,7 +187,6 @@ pub fn entry(tx: &mut Tx<'_>, one: OneEntry, patch: EntryPatch) -> Result<EntryR
         None if changed && before.occupies() => {
             decide(tx, &mut whole, id, Leave::Trainer { override_reason: leave.as_deref() })?;
         }
-        None if changed && before.status.0 == Status::Requested => foresee(tx, &mut whole, id)?,
         None => {}
         Some(Status::Booked) => book(tx, &mut whole, &before, leave.as_deref())?,
         Some(status @ (Status::Declined | Status::Cancelled)) => {
@@ -197,7 +197,9 @@ pub fn entry(tx: &mut Tx<'_>, one: OneEntry, patch: EntryPatch) -> Result<EntryR
     let row = whole.entries.iter().find(|e| e.id == id).cloned().ok_or_else(|| Problem::new(Kind::Internal))?;
     entry_rows::update(tx.conn(), &row)?;
     settle(tx, &whole, &[row, before.clone()])?;
-    entry_rows::find(tx.conn(), before.barn_id, id)?.ok_or_else(|| Problem::new(Kind::Internal))
+    whole.entries = entry_rows::of_session(tx.conn(), before.barn_id, before.session_id)?;
+    let entry = whole.entries.iter().find(|e| e.id == id).cloned().ok_or_else(|| Problem::new(Kind::Internal))?;
+    Ok(OneEntry { entry, whole })
 }
 
 fn planned(before: &EntryRow, patch: &EntryPatch) -> EntryRow {

@@ -6,7 +6,7 @@ use super::rows::{self, SessionRow};
 use super::wire::{SessionIn, SessionKind, SessionStatus};
 use crate::access::write::Tx;
 use crate::booking::against::{Against, Made};
-use crate::booking::confirm::{Leave, confirm, foresee};
+use crate::booking::confirm::{Leave, confirm};
 use crate::booking::{flags, occupy, references};
 use crate::db::types::{AsJson, Coded};
 use crate::problem::table::Kind;
@@ -153,8 +153,6 @@ fn enter(
     } else if wire.confirm.unwrap_or(false) {
         Leave::Rider
     } else {
-        foresee(tx, whole, id)?;
-        write(tx, whole, id)?;
         return Ok(id);
     };
     confirm(tx, whole, id, leave, Made::At(at), against)?;

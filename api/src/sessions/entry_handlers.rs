@@ -29,13 +29,13 @@ crate::query! {
 pub async fn list_entries(may: May<Entries, Read>, query: Query<EntryQuery>) -> Result<Reply<Page<EntryOut>>, Problem> {
     may.read_with(query, |look, Entries(whole), query| {
         let after: Option<Id<Entry>> = query.cursor.as_ref().map(Cursor::key).transpose()?;
-        let (who, size, adult) = (look.who, query.limit.unwrap_or_default(), whole.adult_on_the_ground());
-        let seen = whole.entries.into_iter().filter(|e| {
+        let (who, size) = (look.who, query.limit.unwrap_or_default());
+        let seen = whole.entries.iter().filter(|e| {
             after.is_none_or(|a| e.id > a)
                 && who.may(Resource::Entry, Action::Read, relation_to(e, who)) == Verdict::Allow
         });
-        let rows = Rows::cut(seen.take(size.get() + 1).collect(), size, |e| e.id);
-        Ok(Reply::ok(&rows.show(|row| show::entry(look.conn(), row, adult))?))
+        let rows = Rows::cut(seen.take(size.get() + 1).cloned().collect(), size, |e| e.id);
+        Ok(Reply::ok(&rows.show(|row| show::entry(look, &whole, row))?))
     })
     .await
 }
@@ -53,21 +53,21 @@ pub async fn create_entry(may: May<Entries, Create>, body: Json<EntryIn>) -> Res
         }
         let row = create::entry(tx, &mut whole, entry)?;
         let location = format!("/api/v1/barns/{}/sessions/{}/entries/{}", row.barn_id, row.session_id, row.id);
-        let (version, adult) = (row.version, whole.adult_on_the_ground());
-        Ok(Reply::created(&show::entry(tx.conn(), row, adult)?, location).version(version))
+        let version = row.version;
+        Ok(Reply::created(&show::entry(tx, &whole, row)?, location).version(version))
     })
     .await
 }
 
 /// One entry.
 ///
-/// With its flags, where something broke it after it was confirmed.
+/// Of a request, with what speaks against confirming it.
 #[utoipa::path(get, path = "/api/v1/barns/{barn_id}/sessions/{session_id}/entries/{entry_id}", params(EntryKey),
     responses((status = 200, description = "The entry.", body = EntryOut)))]
 pub async fn get_entry(may: May<OneEntry, Read>) -> Result<Reply<EntryOut>, Problem> {
     may.read(|look, one| {
-        let (version, adult) = (one.entry.version, one.whole.adult_on_the_ground());
-        Ok(Reply::ok(&show::entry(look.conn(), one.entry, adult)?).version(version))
+        let version = one.entry.version;
+        Ok(Reply::ok(&show::entry(look, &one.whole, one.entry)?).version(version))
     })
     .await
 }
@@ -80,10 +80,9 @@ pub async fn get_entry(may: May<OneEntry, Read>) -> Result<Reply<EntryOut>, Prob
     responses((status = 200, description = "The entry as changed.", body = EntryOut)))]
 pub async fn change_entry(may: May<OneEntry, Change>, body: Json<EntryPatch>) -> Result<Reply<EntryOut>, Problem> {
     may.write(body, |tx, one, patch| {
-        let adult = one.whole.adult_on_the_ground();
-        let row = change::entry(tx, one, patch)?;
-        let version = row.version;
-        Ok(Reply::ok(&show::entry(tx.conn(), row, adult)?).version(version))
+        let OneEntry { entry, whole } = change::entry(tx, one, patch)?;
+        let version = entry.version;
+        Ok(Reply::ok(&show::entry(tx, &whole, entry)?).version(version))
     })
     .await
 }

@@ -56,15 +56,18 @@ pub fn of_session(c: &mut AnyConn, barn: Id<Barn>, session: Id<Session>) -> Quer
 }
 
 /// The names of the entry's horse and rider, who may have left the barn since.
-pub fn names(c: &mut AnyConn, row: &EntryRow) -> QueryResult<(Option<String>, Option<String>)> {
-    let horse = match row.horse_id {
-        Some(id) => {
-            on_each!(&mut *c, |c| horse::table.find((row.barn_id, id)).select(horse::name).first(c).optional())?
-        }
+pub fn names(
+    c: &mut AnyConn,
+    barn: Id<Barn>,
+    horse: Option<Id<Horse>>,
+    rider: Option<Id<Person>>,
+) -> QueryResult<(Option<String>, Option<String>)> {
+    let horse = match horse {
+        Some(id) => on_each!(&mut *c, |c| horse::table.find((barn, id)).select(horse::name).first(c).optional())?,
         None => None,
     };
-    let rider = match row.rider_id {
-        Some(id) => on_each!(c, |c| person::table.find((row.barn_id, id)).select(person::name).first(c).optional())?,
+    let rider = match rider {
+        Some(id) => on_each!(c, |c| person::table.find((barn, id)).select(person::name).first(c).optional())?,
         None => None,
     };
     Ok((horse, rider))

@@ -125,8 +125,8 @@ pub struct EntryOut {
     pub override_reason: Option<Reason>,
     #[schema(max_items = 100)]
     pub overridden: Vec<RuleReason>,
-    /// Of a request: what spoke against confirming it when it was last tested, because it was asked for so, or because
-    /// something broke the booking after it was confirmed.
+    /// Of a request that lies ahead: what speaks against confirming it, as things stand now. Of one that is over: what
+    /// broke the booking after it was confirmed.
     #[schema(max_items = 100)]
     pub flags: Vec<RuleReason>,
     /// Efforts planned and not logged, where nobody has said yet what became of them.

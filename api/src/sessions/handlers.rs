@@ -17,10 +17,9 @@ use crate::wire::page::Page;
     responses((status = 200, description = "A page of sessions, in the order of their beginning.", body = Page<SessionOut>)))]
 pub async fn list(may: May<Sessions, Read>, query: Query<SessionQuery>) -> Result<Reply<Page<SessionOut>>, Problem> {
     may.read_with(query, |look, _, query| {
-        let who = look.who;
         let page = rows::page(look, &query)?.show(|session| {
             let entries = entry_rows::of_session(look.conn(), session.barn_id, session.id)?;
-            show::session(look.conn(), who, Whole { session, entries })
+            show::session(look, Whole { session, entries })
         })?;
         Ok(Reply::ok(&page))
     })
@@ -38,8 +37,8 @@ pub async fn create(may: May<Sessions, Create>, body: Json<SessionIn>) -> Result
     may.write(body, |tx, _, session| {
         let whole = create::session(tx, session)?;
         let location = format!("/api/v1/barns/{}/sessions/{}", whole.session.barn_id, whole.session.id);
-        let (version, who) = (whole.tag(), tx.who);
-        Ok(Reply::created(&show::session(tx.conn(), who, whole)?, location).version(version))
+        let version = whole.tag();
+        Ok(Reply::created(&show::session(tx, whole)?, location).version(version))
     })
     .await
 }
@@ -51,8 +50,8 @@ pub async fn create(may: May<Sessions, Create>, body: Json<SessionIn>) -> Result
     responses((status = 200, description = "The session.", body = SessionOut)))]
 pub async fn get(may: May<Whole, Read>) -> Result<Reply<SessionOut>, Problem> {
     may.read(|look, whole| {
-        let (version, who) = (whole.tag(), look.who);
-        Ok(Reply::ok(&show::session(look.conn(), who, whole)?).version(version))
+        let version = whole.tag();
+        Ok(Reply::ok(&show::session(look, whole)?).version(version))
     })
     .await
 }
@@ -66,8 +65,8 @@ pub async fn get(may: May<Whole, Read>) -> Result<Reply<SessionOut>, Problem> {
 pub async fn change(may: May<Whole, Change>, body: Json<SessionPatch>) -> Result<Reply<SessionOut>, Problem> {
     may.write(body, |tx, whole, patch| {
         let whole = change::session(tx, whole, patch)?;
-        let (version, who) = (whole.tag(), tx.who);
-        Ok(Reply::ok(&show::session(tx.conn(), who, whole)?).version(version))
+        let version = whole.tag();
+        Ok(Reply::ok(&show::session(tx, whole)?).version(version))
     })
     .await
 }

@@ -3,8 +3,8 @@ use super::entities::{Whole, relation_to};
 use super::entry_rows::{self, EntryRow};
 use super::entry_wire::EntryOut;
 use super::wire::{CautionText, SessionKind, SessionOut, SessionStatus};
-use crate::access::standing::Standing;
-use crate::db::conn::AnyConn;
+use crate::access::read::Look;
+use crate::booking::confirm::foresee;
 use crate::problem::table::Kind;
 use crate::problem::{Problem, RuleReason};
 use crate::wire::text::{Name, Note, Reason, Title};
@@ -26,10 +26,10 @@ fn text<T: TryFrom<String>>(stored: String) -> Result<T, Problem> {
 }
 
 /// The session with those of its entries that the reader may see.
-pub fn session(c: &mut AnyConn, who: &Standing, whole: Whole) -> Result<SessionOut, Problem> {
-    let (places_free, adult) = (whole.places_free(), whole.adult_on_the_ground());
-    let Whole { session: row, entries } = whole;
-    let jumps = entries.iter().any(|e| e.planned_efforts > 0) || row.kind.0 == SessionKind::Jumping;
+pub fn session(look: &mut Look<'_>, whole: Whole) -> Result<SessionOut, Problem> {
+    let (who, places_free, adult) = (look.who, whole.places_free(), whole.adult_on_the_ground());
+    let row = whole.session.clone();
+    let jumps = whole.entries.iter().any(|e| e.planned_efforts > 0) || row.kind.0 == SessionKind::Jumping;
     let mut cautions = Vec::new();
     if row.kind.0 != SessionKind::Appointment {
         cautions.push(HELMET);
@@ -38,10 +38,11 @@ pub fn session(c: &mut AnyConn, who: &Standing, whole: Whole) -> Result<SessionO
         }
         cautions.push(DECIDE);
     }
-    let seen: Vec<EntryOut> = entries
-        .into_iter()
+    let seen: Vec<EntryOut> = whole
+        .entries
+        .iter()
         .filter(|e| who.may(Resource::Entry, Action::Read, relation_to(e, who)) == Verdict::Allow)
-        .map(|e| entry(c, e, adult))
+        .map(|e| entry(look, &whole, e.clone()))
         .collect::<Result<_, _>>()?;
     Ok(SessionOut {
         id: row.id,
@@ -66,15 +67,19 @@ pub fn session(c: &mut AnyConn, who: &Standing, whole: Whole) -> Result<SessionO
     })
 }
 
-/// An entry whose reader may see it.
-pub fn entry(c: &mut AnyConn, row: EntryRow, adult: bool) -> Result<EntryOut, Problem> {
+/// An entry of the session, whose reader may see it. A request tells what speaks against it now, since what spoke
+/// against it once may be gone.
+pub fn entry(look: &mut Look<'_>, whole: &Whole, row: EntryRow) -> Result<EntryOut, Problem> {
+    let waits = row.status.0 == Status::Requested && whole.session.ends_at > look.now;
+    let flags = if waits { foresee(look, whole, row.id)? } else { row.flags.map(|l| l.0).unwrap_or_default() };
+    let (c, adult) = (look.conn(), whole.adult_on_the_ground());
     let unanswered_efforts = if row.status.0 == Status::Unresolved {
         let (logged, _) = entry_rows::logged(c, row.barn_id, row.id)?;
         Some((row.planned_efforts - logged).max(0))
     } else {
         None
     };
-    let (horse_name, rider_name) = entry_rows::names(c, &row)?;
+    let (horse_name, rider_name) = entry_rows::names(c, row.barn_id, row.horse_id, row.rider_id)?;
     let height = row.planned_height_cm.and_then(|h| u16::try_from(h).ok()).map(Centimetres::new).transpose();
     let reasons = |list: Option<crate::db::types::AsJson<Vec<RuleReason>>>| list.map(|l| l.0).unwrap_or_default();
     Ok(EntryOut {
@@ -92,7 +97,7 @@ pub fn entry(c: &mut AnyConn, row: EntryRow, adult: bool) -> Result<EntryOut, Pr
         reason: row.reason.map(text::<Reason>).transpose()?,
         override_reason: row.override_reason.map(text::<Reason>).transpose()?,
         overridden: reasons(row.overridden),
-        flags: reasons(row.flags),
+        flags,
         unanswered_efforts,
         cautions: if row.planned_efforts > 0 && !adult { vec![NOBODY] } else { Vec::new() },
         version: row.version,

@@ -24,7 +24,7 @@ use rows::{
 use sessions::{Entry, Session};
 use stridewright_tests::{Value, json};
 
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub struct Barn {
     pub id: String,
     /// Its settings as they are shown.

@@ -28,13 +28,12 @@ struct Kept {
     at: i64,
 }
 
-/// What was read, and when.
+/// What was read, and after how many writes.
 struct Seen {
     text: String,
     tag: String,
+    version: String,
     writes: usize,
-    /// The date and the zone with which it was reckoned.
-    by: (jiff::civil::Date, Value),
 }
 
 pub struct World<'a> {
@@ -134,22 +133,22 @@ impl<'a> World<'a> {
         Ok(answer)
     }
 
-    /// An ETag changes with what is shown, and with nothing else than a write.
+    /// An ETag changes exactly when what is shown does, and its version with nothing else than a write.
     fn tagged(&mut self, who: Who, sent: &Sent, answer: &Answer) -> Result<(), Refused> {
         let tag = answer.header("etag");
         if tag.is_empty() {
             return Ok(());
         }
-        let by = (self.barn.today(), self.barn.shown["time_zone"].clone());
-        let now = Seen { text: answer.text(), tag, writes: self.writes, by };
+        let now = Seen { text: answer.text(), tag, version: answer.version(), writes: self.writes };
         let before = self.seen.insert((format!("{who:?}"), sent.path.clone()), now);
         let now = &self.seen[&(format!("{who:?}"), sent.path.clone())];
         let Some(before) = before else { return Ok(()) };
-        if before.writes == now.writes && before.tag != now.tag {
-            return Err(format!("nothing was written, and the ETag is {} after {}", now.tag, before.tag));
+        if before.writes == now.writes && before.version != now.version {
+            return Err(format!("nothing was written, and the version is {} after {}", now.version, before.version));
         }
-        if before.text != now.text && before.tag == now.tag && before.by == now.by {
-            return Err(format!("the ETag is {} as before, when it was {}", now.tag, before.text));
+        let (same, alike) = (before.tag == now.tag, before.version == now.version && before.text == now.text);
+        if same != alike {
+            return Err(format!("the ETag is {} after {}, when it was {}", now.tag, before.tag, before.text));
         }
         Ok(())
     }

@@ -229,7 +229,7 @@ impl Trio {
             fields.remove("secret");
         }
         let text = json.to_string().replace(&twin.id, "BARN").replace(&twin.trainer_id, "TRAINER");
-        format!("{} {} {}", answer.status, answer.header("etag"), text.replace(twin.tag, "TAG"))
+        format!("{} {} {}", answer.status, answer.version(), text.replace(twin.tag, "TAG"))
     }
 
     /// A text as it would stand in any barn of any trio: ids by their names.

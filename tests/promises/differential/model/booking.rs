@@ -207,16 +207,21 @@ impl Barn {
         refuse(&against)
     }
 
-    /// What would speak against a request, were it confirmed.
-    pub fn foresee(&mut self, id: &str) {
-        let kept = (self.session(&self.entry(id).session).clone(), self.entry(id).clone());
-        let booked = Session { status: "booked", ..kept.0.clone() };
-        *self.sessions.iter_mut().find(|s| s.id == booked.id).unwrap() = booked.clone();
-        self.entry_mut(id).status = "booked";
-        let mut found = self.taken(&booked);
-        found.extend(self.objections(&booked, &Entry { status: "booked", ..kept.1.clone() }));
-        *self.sessions.iter_mut().find(|s| s.id == booked.id).unwrap() = kept.0;
-        *self.entry_mut(id) = Entry { flags: found.into_iter().map(|o| o.told).collect(), ..kept.1 };
+    /// What speaks against a request, were it confirmed now; of one that is over, what broke it.
+    pub fn flags(&self, entry: &Entry) -> Vec<Told> {
+        let session = self.session(&entry.session);
+        if entry.status != "requested" || session.ends <= self.now {
+            return entry.flags.clone();
+        }
+        let mut then = self.clone();
+        let mut found = if session.occupies() { Vec::new() } else { then.taken(session) };
+        let status = if session.status == "requested" { "booked" } else { session.status };
+        let session = Session { status, ..session.clone() };
+        let entry = Entry { status: "booked", ..entry.clone() };
+        *then.entry_mut(&entry.id) = entry.clone();
+        *then.sessions.iter_mut().find(|s| s.id == session.id).unwrap() = session.clone();
+        found.extend(then.objections(&session, &entry));
+        found.into_iter().map(|o| o.told).collect()
     }
 }
 

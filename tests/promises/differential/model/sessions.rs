@@ -108,7 +108,7 @@ impl Barn {
             "status": entry.status, "planned_efforts": entry.efforts, "planned_height_cm": entry.height,
             "planned_pole_passes": entry.poles, "asks": entry.asks, "reason": entry.reason,
             "override_reason": entry.override_reason, "overridden": codes(&entry.overridden),
-            "flags": codes(&entry.flags), "unanswered_efforts": unanswered, "created_at": entry.at})
+            "flags": codes(&self.flags(entry)), "unanswered_efforts": unanswered, "created_at": entry.at})
     }
 
     /// The session with those of its entries that they may see.

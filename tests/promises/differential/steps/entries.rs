@@ -107,7 +107,6 @@ pub fn enter(
     } else if confirm {
         world.barn.confirm(&id, &Leave::Rider, against)
     } else {
-        world.barn.foresee(&id);
         Ok(())
     }
 }
@@ -269,7 +268,6 @@ fn changed(world: &mut World<'_>, eyes: &Eyes, before: &Entry, after: Entry, bod
         Entry { overridden: if eases { after.overridden.clone() } else { Vec::new() }, ..after };
     match body["status"].as_str().filter(|status| *status != before.status) {
         None if replanned && before.occupies() => world.barn.decide(&id, &leave)?,
-        None if replanned && before.status == "requested" => world.barn.foresee(&id),
         None => {}
         Some("booked") if before.status == "requested" => world.barn.decide(&id, &leave)?,
         Some(status @ ("declined" | "cancelled")) => {
