@@ -7,9 +7,8 @@ use crate::on_each;
 use crate::outings::wire::OutingKind;
 use crate::problem::Problem;
 use crate::problem::table::Kind;
-use diesel::dsl::exists;
 use diesel::prelude::*;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use stridewright_core::calendar::{Day, Instant, Zone};
 use stridewright_core::ids::{Barn, Entry, Horse, Id, Outing, Person, StandDown as StandDownId};
 use stridewright_core::rest::{Book, Limit, Scope, StandDown, StandDownSource, Subject};
@@ -64,26 +63,24 @@ const STANDS: [Coded<Status>; 4] =
 /// An appointment takes the horse, but nobody rides it. What was called off with nothing logged counts nothing and is
 /// left where it is: over the years there is much of it.
 fn entries(conn: &mut AnyConn, barn: Id<Barn>, horse: Id<Horse>) -> Result<Vec<Session<Uuid>>, Problem> {
-    let rows: Vec<EntryColumns> = on_each!(&mut *conn, |c| entry::table
+    let mut rides = rides(conn, barn, horse)?;
+    let mut rows: Vec<EntryColumns> = on_each!(&mut *conn, |c| entry::table
         .inner_join(session::table.on(session::barn_id.eq(entry::barn_id).and(session::id.eq(entry::session_id))))
         .filter(entry::barn_id.eq(barn).and(entry::horse_id.eq(horse)).and(session::kind.ne("appointment")))
-        .filter(
-            entry::status
-                .eq_any(STANDS)
-                .or(exists(ride::table.filter(ride::barn_id.eq(entry::barn_id).and(ride::entry_id.eq(entry::id)))))
-        )
+        .filter(entry::status.eq_any(STANDS))
         .order(entry::id)
-        .select((
-            entry::id,
-            entry::status,
-            session::starts_at,
-            entry::planned_efforts,
-            entry::planned_height_cm,
-            entry::planned_pole_passes,
-            entry::rider_id,
-        ))
+        .select(columns())
         .load(c))?;
-    let mut rides = rides(conn, barn, horse)?;
+    let standing: BTreeSet<Uuid> = rows.iter().map(|row| row.0.uuid()).collect();
+    let called_off: Vec<Id<Entry>> = rides.keys().filter(|id| !standing.contains(id)).copied().map(Id::new).collect();
+    if !called_off.is_empty() {
+        rows.extend(on_each!(&mut *conn, |c| entry::table
+            .inner_join(session::table.on(session::barn_id.eq(entry::barn_id).and(session::id.eq(entry::session_id))))
+            .filter(entry::barn_id.eq(barn).and(entry::id.eq_any(&called_off)).and(session::kind.ne("appointment")))
+            .select(columns())
+            .load::<EntryColumns>(c))?);
+        rows.sort_by_key(|row| row.0);
+    }
     rows.into_iter()
         .map(|(id, status, start, efforts, height_cm, poles, rider)| {
             Ok(Session {
@@ -101,6 +98,19 @@ fn entries(conn: &mut AnyConn, barn: Id<Barn>, horse: Id<Horse>) -> Result<Vec<S
             })
         })
         .collect()
+}
+
+#[diesel::dsl::auto_type]
+fn columns() -> _ {
+    (
+        entry::id,
+        entry::status,
+        session::starts_at,
+        entry::planned_efforts,
+        entry::planned_height_cm,
+        entry::planned_pole_passes,
+        entry::rider_id,
+    )
 }
 
 /// The rides that count, by entry.
