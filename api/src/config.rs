@@ -99,7 +99,12 @@ pub fn run(arguments: Arguments) -> Outcome {
             for fault in &faults {
                 println!("{fault}");
             }
-            if faults.is_empty() { Ok(()) } else { Err(format!("{} faults", faults.len()).into()) }
+            if faults.is_empty() {
+                println!("sound: foreign keys, audit chains, and what rides and days count");
+                Ok(())
+            } else {
+                Err(format!("{} faults", faults.len()).into())
+            }
         }
         Command::DisableAccount { email } => act(url, &email, Deed::Disable),
         Command::EnableAccount { email } => act(url, &email, Deed::Enable),

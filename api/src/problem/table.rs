@@ -64,7 +64,7 @@ kinds! {
         "Read the present state and decide again.";
     Occupied = 409 "occupied", "Somebody or something is elsewhere at that time",
         "A horse, a person, an arena or a fence set would be in two places at once.",
-        "Choose another time, or free what stands in reasons.";
+        "Choose another time, or take something else in place of what stands in reasons.";
     RuleRefused = 409 "rule_refused", "A rule of the barn refuses this",
         "The horse's workload limits, a stand-down, or a rule of safety refuse it; every reason stands in reasons.",
         "See first_allowed_date where there is one; a trainer may override soft limits with a written reason.";

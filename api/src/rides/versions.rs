@@ -123,6 +123,9 @@ pub fn choose(tx: &mut Tx<'_>, ride: &OneRide, keep: bool) -> Result<(), Problem
         (Standing::Counted, true) if row.kind.0 == RideKind::Go && !others.is_empty() => {
             rows::stand(tx.conn(), barn, &others, Standing::Superseded)?;
         }
+        (Standing::Counted, false) if !others.is_empty() => {
+            return Err(wrong_state("this version counts: keep the other one instead"));
+        }
         _ => return Err(wrong_state("there is nothing to choose: no other version of this go is disputed")),
     }
     Ok(())

@@ -70,9 +70,32 @@ fn tags(document: &mut Value) {
         .flat_map(|(_, operation)| operation["tags"].as_array().into_iter().flatten())
         .filter_map(|tag| tag.as_str().map(str::to_owned))
         .collect();
-    let described =
-        |tag: &String| json!({"name": tag, "description": format!("Operations on {}.", tag.replace('_', " "))});
-    document["tags"] = named.iter().map(described).collect();
+    document["tags"] = named.iter().map(|tag| json!({"name": tag, "description": about(tag)})).collect();
+}
+
+fn about(tag: &str) -> &'static str {
+    match tag {
+        "adjustability" => {
+            "How far a horse, or a pair, lengthens and shortens, how that changes, and what to ask next."
+        }
+        "arenas" => "Arenas: their size and marks, what stands in them, and when they are open.",
+        "barns" => "Barns: what one works in, its clock, units and words, and its audit log.",
+        "docs" => "This document, pages to try it, and what every problem means.",
+        "evaluations" => "Lines and distances for horses, reckoned without anything being saved.",
+        "exercises" => "Exercises and their revisions: what is ridden, and how it is set.",
+        "fence_sets" => "Sets of fences: what there is to build with.",
+        "health" => "Whether the program lives, whether it can serve, and its figures.",
+        "horses" => "Horses, who owns them and who rides them.",
+        "invitations" => "Bringing somebody with an account of their own into a barn.",
+        "outings" => "What horses do away from home that counts: shows, lessons, rounds.",
+        "people" => "The people of a barn, what they may do, and who looks after a minor.",
+        "rail_links" => "Links for a helper at the rail, who logs one session without an account.",
+        "rides" => "The log: what was asked, what was ridden, and which version of it counts.",
+        "sessions" => "Bookings: who rides what where and when, and what speaks against it.",
+        "sign_in" => "Accounts, signing in and out, and whom one is in each barn.",
+        "workload" => "Jumps by day, limits, rest and stand-downs of a horse.",
+        _ => "",
+    }
 }
 
 /// Headers that the answers bring.

@@ -55,6 +55,7 @@ input! {
         pub ends_at: Instant,
         /// How many may join by themselves.
         pub places: Option<Places>,
+        /// For whoever may see the session: where it has places, every rider of the barn.
         pub note: Option<Note>,
         pub entries: Option<List<EntryIn>>,
         /// A rider's wish to have it confirmed at once: granted where the barn allows it and nothing objects.
@@ -107,6 +108,7 @@ pub struct SessionOut {
     /// Places that nobody has taken yet.
     #[schema(minimum = 0, maximum = 12)]
     pub places_free: i32,
+    /// For whoever may see the session: where it has places, every rider of the barn.
     pub note: Option<Note>,
     /// The entries that the reader may see.
     #[schema(max_items = 100)]

@@ -62,7 +62,7 @@ def booking(people: People, place: Yard) -> tuple[datetime.date, SessionOut]:
 
     body.entries = [EntryIn(horse_id=place.pony_id, rider_id=people.child_id, planned_efforts=4, planned_height_cm=50)]
     problem = refused(sessions_create.sync_detailed(barn, client=client, body=body, idempotency_key=key()), 409, "occupied")
-    assert sorted(reason.code for reason in there(problem.reasons)) == ["arena_taken", "fence_set_taken", "person_taken"]
+    assert sorted(reason.code for reason in there(problem.reasons)) == ["above_level", "arena_taken", "fence_set_taken", "person_taken"]
     passed(20)
 
     many = hour(day, 2, 9, "Too many", place, [EntryIn(

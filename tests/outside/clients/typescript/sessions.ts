@@ -57,7 +57,7 @@ async function booking(people: People, place: Yard): Promise<[string, Schemas["S
   const pony = { horse_id: place.ponyId, rider_id: people.childId, planned_efforts: 4, planned_height_cm: 50 };
   const again = await trainer.POST(SESSIONS, { params: { path, header: key() }, body: { ...body, entries: [pony] } });
   const taken = there(refused(again, 409, "occupied").reasons).map((reason) => reason.code);
-  same(taken.sort(), ["arena_taken", "fence_set_taken", "person_taken"]);
+  same(taken.sort(), ["above_level", "arena_taken", "fence_set_taken", "person_taken"]);
   passed(20);
 
   const many = { ...hour(day, 2, 9, "Too many", place, [{ ...pair, planned_efforts: 15, planned_height_cm: 85 }]), trainer_id: trainerId };

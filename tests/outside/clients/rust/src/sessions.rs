@@ -55,7 +55,7 @@ async fn booking(people: &People, place: &Yard) -> (Day, SessionOut) {
     let problem = refused(create(people, by, pony).await, 409, "occupied");
     let mut taken: Vec<_> = problem.reasons.iter().map(|reason| reason.code.as_str()).collect();
     taken.sort_unstable();
-    assert_eq!(taken, ["arena_taken", "fence_set_taken", "person_taken"]);
+    assert_eq!(taken, ["above_level", "arena_taken", "fence_set_taken", "person_taken"]);
     passed(20);
 
     let pair = entry(&place.horse_id, &people.rider.person_id, 15, 85, vec![]);
