@@ -5,6 +5,7 @@ use stridewright_api::db::conn::AnyConn;
 use stridewright_api::db::pool::{Db, Location};
 use stridewright_api::db::{migrate, statistics};
 use stridewright_api::on_each;
+use stridewright_api::workload::history::STANDS;
 use stridewright_tests::server::{Database, empty};
 
 #[derive(QueryableByName)]
@@ -59,6 +60,9 @@ fn rows_are_looked_up_by_their_keys() {
     println!("plans on SQLite: {keys} keys, {} not looked up by all of their columns", faults.len());
     assert!(keys > 30, "the catalogue was not read");
     assert_eq!(faults, Vec::<String>::new());
+    let query = format!("EXPLAIN QUERY PLAN SELECT * FROM entry WHERE barn_id=? AND horse_id=? AND {STANDS}");
+    let plan: Vec<Step> = on_each!(&mut *c, |c| diesel::sql_query(&query).load(c)).unwrap();
+    assert!(plan.iter().any(|step| step.detail.contains("entry_horse_stands")), "{:?}", plan[0].detail);
     // without being told, it reads the whole barn for the entries of one session
     statistics::forget(c).unwrap();
     let untold = passed_over(&mut Db::open(&Location::parse(&url).unwrap()).unwrap().conn().unwrap()).1;

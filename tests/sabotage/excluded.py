@@ -8,9 +8,6 @@ EXCLUDED: list[tuple[str, str, str]] = [
     ("api/src/booking/flags.rs", "entry::barn_id.eq(barn)",
      "it only chooses which horses of the caller's barn are tested again: more of them are, and what stands there was "
      "tested by the write that made it, so that nothing more is flagged"),
-    ("api/src/workload/history.rs", "ride::barn_id.eq(entry::barn_id)",
-     "it only keeps out what counts nothing: an entry that was called off, let in by another barn's ride, has no ride "
-     "of its own and still counts nothing"),
     # what everybody may ask for is said to be their own: of a person, a pairing and a ride the policy allows and shows
     # nothing for a further side of the relation that it does not allow and show for that one
     ("api/src/horses/pairings.rs", "owned in AllPairings:", "it is own, always"),

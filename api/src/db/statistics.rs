@@ -14,7 +14,7 @@ const ALIKE: u64 = 10;
 
 /// A column of a key, in the order of the keys and of their columns. A table without row ids is its primary key.
 const COLUMNS: &str = "SELECT t.name AS \"table\", CASE WHEN l.origin = 'pk' AND t.wr THEN t.name ELSE l.name END AS key, \
-    l.\"unique\" AS one, i.name AS name FROM pragma_table_list t, pragma_index_list(t.name) l, \
+    l.\"unique\" AS one, l.partial AS partial FROM pragma_table_list t, pragma_index_list(t.name) l, \
     pragma_index_info(l.name) i WHERE t.schema = 'main' AND t.type = 'table' AND t.name NOT LIKE 'sqlite_%' \
     ORDER BY t.name, l.name, i.seqno";
 
@@ -26,8 +26,9 @@ struct Column {
     key: String,
     #[diesel(sql_type = Bool)]
     one: bool,
-    #[diesel(sql_type = Text)]
-    name: String,
+    /// Holds some of the rows only.
+    #[diesel(sql_type = Bool)]
+    partial: bool,
 }
 
 /// Tells it of every key anew; PostgreSQL keeps count by itself.
@@ -36,15 +37,15 @@ pub fn tell(conn: &mut AnyConn) -> QueryResult<()> {
     // makes the table where it is missing
     run(c, "ANALYZE sqlite_schema")?;
     run(c, "DELETE FROM sqlite_stat1")?;
-    let mut keys: BTreeMap<(String, String), (bool, Vec<String>)> = BTreeMap::new();
+    let mut keys: BTreeMap<(String, String), Vec<Column>> = BTreeMap::new();
     for column in diesel::sql_query(COLUMNS).load::<Column>(&mut **c)? {
-        keys.entry((column.table, column.key)).or_insert((column.one, Vec::new())).1.push(column.name);
+        keys.entry((column.table.clone(), column.key.clone())).or_default().push(column);
     }
-    for ((table, key), (one, columns)) in keys {
+    for ((table, key), columns) in keys {
         diesel::sql_query("INSERT INTO sqlite_stat1 (tbl, idx, stat) VALUES (?, ?, ?)")
             .bind::<Text, _>(table)
             .bind::<Text, _>(key)
-            .bind::<Text, _>(counts(one, &columns))
+            .bind::<Text, _>(counts(&columns))
             .execute(&mut **c)?;
     }
     // reads it
@@ -63,14 +64,15 @@ fn run(c: &mut SqliteConnection, statement: &str) -> QueryResult<()> {
 
 /// All rows, and how many of them agree in the first column, in the first two, and so on. The first of several says
 /// whose the rows are: all may be one barn's.
-fn counts(one: bool, columns: &[String]) -> String {
-    let mut rows = ROWS;
+fn counts(columns: &[Column]) -> String {
+    let part = if columns.iter().any(|column| column.partial) { 2 } else { 1 };
+    let mut rows = ROWS / part;
     let mut counts = vec![rows.to_string()];
-    for n in 0..columns.len() {
+    for (n, column) in columns.iter().enumerate() {
         rows = match (n, columns.len() - 1) {
             (0, last) if last > 0 => rows,
-            (n, last) if one && n == last => 1,
-            _ => ALIKE.min(rows - 1).max(2),
+            (n, last) if column.one && n == last => 1,
+            _ => (ALIKE / part).min(rows - 1).max(2),
         };
         counts.push(rows.to_string());
     }

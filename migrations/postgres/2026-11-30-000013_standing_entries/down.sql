@@ -1,0 +1,1 @@
+DROP INDEX entry_horse_stands;

@@ -1,3 +1,0 @@
--- A horse's book passes over what was called off: over the years there is much of it.
-CREATE INDEX entry_horse_status ON entry (barn_id, horse_id, status);
-DROP INDEX entry_horse;
