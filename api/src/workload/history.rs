@@ -10,7 +10,7 @@ use crate::problem::table::Kind;
 use diesel::dsl::sql;
 use diesel::prelude::*;
 use diesel::sql_types::Bool;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use stridewright_core::calendar::{Day, Instant, Zone};
 use stridewright_core::ids::{Barn, Entry, Horse, Id, Outing, Person, StandDown as StandDownId};
 use stridewright_core::rest::{Book, Limit, Scope, StandDown, StandDownSource, Subject};
@@ -55,7 +55,7 @@ fn count(number: i32) -> u32 {
 }
 
 type EntryColumns = (Id<Entry>, Coded<Status>, Instant, i32, Option<i32>, i32, Option<Id<Person>>);
-type RideColumns = (Id<Entry>, Option<Instant>, i32, Option<i32>, i32);
+type RideColumns = (Option<Instant>, i32, Option<i32>, i32);
 
 /// What is to be ridden, or was and is counted among the sessions of a day; any other entry counts only by what was
 /// logged under it. Written out as in the index that holds just these: neither planner knows it behind a parameter.
@@ -64,26 +64,26 @@ pub const STANDS: &str = "entry.status IN ('booked', 'open', 'unresolved', 'clos
 /// An appointment takes the horse, but nobody rides it. What was called off with nothing logged counts nothing and is
 /// left where it is: over the years there is much of it.
 fn entries(conn: &mut AnyConn, barn: Id<Barn>, horse: Id<Horse>) -> Result<Vec<Session<Uuid>>, Problem> {
-    let mut rides = rides(conn, barn, horse)?;
-    let mut rows: Vec<EntryColumns> = on_each!(&mut *conn, |c| entry::table
+    let standing: Vec<EntryColumns> = on_each!(&mut *conn, |c| entry::table
         .inner_join(session::table.on(session::barn_id.eq(entry::barn_id).and(session::id.eq(entry::session_id))))
         .filter(entry::barn_id.eq(barn).and(entry::horse_id.eq(horse)).and(session::kind.ne("appointment")))
         .filter(sql::<Bool>(STANDS))
-        .order(entry::id)
         .select(columns())
         .load(c))?;
-    let standing: BTreeSet<Uuid> = rows.iter().map(|row| row.0.uuid()).collect();
-    let called_off: Vec<Id<Entry>> = rides.keys().filter(|id| !standing.contains(id)).copied().map(Id::new).collect();
-    if !called_off.is_empty() {
-        rows.extend(on_each!(&mut *conn, |c| entry::table
-            .inner_join(session::table.on(session::barn_id.eq(entry::barn_id).and(session::id.eq(entry::session_id))))
-            .filter(entry::barn_id.eq(barn).and(entry::id.eq_any(&called_off)).and(session::kind.ne("appointment")))
-            .select(columns())
-            .load::<EntryColumns>(c))?);
-        rows.sort_by_key(|row| row.0);
+    let mut found: BTreeMap<Id<Entry>, (EntryColumns, Vec<Attempt>)> =
+        standing.into_iter().map(|row| (row.0, (row, Vec::new()))).collect();
+    for (entry, (at, efforts, height_cm, poles)) in rides(conn, barn, horse)? {
+        found.entry(entry.0).or_insert((entry, Vec::new())).1.push(Attempt {
+            at,
+            efforts: count(efforts),
+            height: height_cm.map(height).transpose()?,
+            pole_passes: count(poles),
+            superseded: false,
+        });
     }
-    rows.into_iter()
-        .map(|(id, status, start, efforts, height_cm, poles, rider)| {
+    found
+        .into_values()
+        .map(|((id, status, start, efforts, height_cm, poles, rider), attempts)| {
             Ok(Session {
                 id: id.uuid(),
                 status: status.0,
@@ -95,7 +95,7 @@ fn entries(conn: &mut AnyConn, barn: Id<Barn>, horse: Id<Horse>) -> Result<Vec<S
                 show_id: None,
                 rider_id: rider.map(Id::uuid),
                 outing: false,
-                attempts: rides.remove(&id.uuid()).unwrap_or_default(),
+                attempts,
             })
         })
         .collect()
@@ -114,25 +114,16 @@ fn columns() -> _ {
     )
 }
 
-/// The rides that count, by entry.
-fn rides(conn: &mut AnyConn, barn: Id<Barn>, horse: Id<Horse>) -> Result<BTreeMap<Uuid, Vec<Attempt>>, Problem> {
-    let rows: Vec<RideColumns> = on_each!(conn, |c| ride::table
+/// The rides that count, each with its entry.
+fn rides(conn: &mut AnyConn, barn: Id<Barn>, horse: Id<Horse>) -> Result<Vec<(EntryColumns, RideColumns)>, Problem> {
+    Ok(on_each!(conn, |c| ride::table
         .inner_join(entry::table.on(entry::barn_id.eq(ride::barn_id).and(entry::id.eq(ride::entry_id))))
-        .filter(entry::barn_id.eq(barn).and(entry::horse_id.eq(horse)).and(ride::standing.eq("counted")))
+        .inner_join(session::table.on(session::barn_id.eq(entry::barn_id).and(session::id.eq(entry::session_id))))
+        .filter(entry::barn_id.eq(barn).and(entry::horse_id.eq(horse)).and(session::kind.ne("appointment")))
+        .filter(ride::standing.eq("counted"))
         .order(ride::id)
-        .select((ride::entry_id, ride::at, ride::efforts, ride::height_cm, ride::pole_passes))
-        .load(c))?;
-    let mut rides = BTreeMap::<Uuid, Vec<Attempt>>::new();
-    for (entry, at, efforts, height_cm, poles) in rows {
-        rides.entry(entry.uuid()).or_default().push(Attempt {
-            at,
-            efforts: count(efforts),
-            height: height_cm.map(height).transpose()?,
-            pole_passes: count(poles),
-            superseded: false,
-        });
-    }
-    Ok(rides)
+        .select((columns(), (ride::at, ride::efforts, ride::height_cm, ride::pole_passes)))
+        .load(c))?)
 }
 
 /// What an outing says to the count.
