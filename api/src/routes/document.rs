@@ -144,7 +144,7 @@ fn shared(document: &mut Value) {
             "name": "If-Match", "in": "header", "required": true,
             "description": "The ETag of the version that the change was decided on.",
             "schema": {"$ref": "#/components/schemas/EntityTag"},
-            "example": "\"v3\""
+            "example": "\"v3-08d5c2b7a1f4e690\""
         }
     });
     // named, or a client would have another type of them for each operation

@@ -35,8 +35,9 @@ pub fn add(document: &mut Value, tagged: &[Place]) {
 
 fn headers(document: &mut Value, tagged: &[Place]) {
     document["components"]["headers"]["ETag"] = json!({
-        "required": true, "example": "\"v3\"", "description": "The version that is shown, for If-Match.",
-        "schema": {"type": "string", "minLength": 4, "maxLength": 23, "pattern": "^\"v[0-9]+\"$"}
+        "required": true, "example": "\"v3-08d5c2b7a1f4e690\"",
+        "description": "What is shown, and of which version; for If-Match.",
+        "schema": {"type": "string", "minLength": 21, "maxLength": 39, "pattern": "^\"v[0-9]{1,19}-[0-9a-f]{16}\"$"}
     });
     document["components"]["headers"]["Location"] = json!({
         "required": true, "example": "/api/v1/me", "description": "The address of what was made.",

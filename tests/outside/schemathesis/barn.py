@@ -6,6 +6,8 @@ import re
 from service import Member, Service, day, instant
 
 ITEMS = {"wings_pairs": 10, "poles": 40, "planks": 4, "fillers": 4, "cups": 60, "safety_cups": 10}
+# sessions lie ahead, rides behind
+ABOUT = {"kind": "about", "efforts": 4, "height_cm": 80, "at": instant(-1800)}
 FENCES = [{"label": label, "kind": "vertical", "height_cm": 90} for label in ("1", "2")]
 LINE = {"label": "1-2", "from": "1", "to": "2", "kind": "straight", "distance_m": 21.9456, "measured": "inside_to_inside"}
 REVISION = {"level": "usual", "fences": FENCES, "lines": [LINE]}
@@ -182,7 +184,7 @@ class Barn:
     def new_ride(self, ids, path):
         rides = f"/sessions/{ids['session_id']}/entries/{ids['entry_id']}/rides"
         if not path.endswith("/choice"):
-            return self.make(rides, {"kind": "about", "efforts": 4, "height_cm": 80})["id"]
+            return self.make(rides, ABOUT)["id"]
         # two versions of one go that do not agree
-        versions = [{"go": 1, "fences": [{"fence": "1", "outcome": outcome}]} for outcome in ("jumped", "refusal")]
+        versions = [{"go": 1, "at": ABOUT["at"], "fences": [{"fence": "1", "outcome": outcome}]} for outcome in ("jumped", "refusal")]
         return [self.make(rides, version)["id"] for version in versions][-1]

@@ -1,12 +1,11 @@
 """Bodies that are taken: what made-up ones, whose fields contradict each other, are now and then replaced by."""
 import uuid
 
-from barn import FENCES, ITEMS, REVISION
+from barn import ABOUT, FENCES, ITEMS, REVISION
 from service import day, instant
 
 ARENA = {"name": "Top school", "length_m": 60, "width_m": 25,
          "hours": [{"weekday": "monday", "opens": "06:00", "closes": "22:00"}]}
-ABOUT = {"kind": "about", "efforts": 4, "height_cm": 80}
 HEIGHTS = {"first_height_cm": 90, "second_height_cm": 90}
 GROUP = {**HEIGHTS, "distance_min_m": 17.5, "distance_max_m": 19}
 
