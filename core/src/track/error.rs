@@ -22,6 +22,9 @@ pub enum TrackError {
     /// A line names a fence that is not there.
     #[error("lines must name fences of the layout")]
     UnknownFence,
+    /// A course begins with a jump of its own.
+    #[error("jumps must begin with one that continues no other")]
+    NoJumps,
     /// What the canter and its strides refuse.
     #[error(transparent)]
     Stride(#[from] StrideError),
@@ -35,6 +38,7 @@ impl TrackError {
             Self::NotPositive(field) | Self::OutOfRange { field, .. } => field,
             Self::TooFar => "distance",
             Self::UnknownFence => "lines",
+            Self::NoJumps => "jumps",
             Self::Stride(error) => error.field(),
         }
     }
