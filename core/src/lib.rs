@@ -5,11 +5,14 @@
 pub mod adjustability;
 pub mod booking;
 pub mod calendar;
+pub mod course;
 pub mod ids;
+pub mod layout;
 pub mod policy;
 pub mod rest;
 #[cfg(feature = "diesel")]
 pub mod sql;
 pub mod stride;
+pub mod track;
 pub mod units;
 pub mod workload;

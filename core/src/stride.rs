@@ -25,6 +25,7 @@ mod rehearsal;
 mod turn;
 
 pub use allowance::allowance;
+pub(crate) use allowance::room_in_strides;
 pub use band::{Band, Effort, effort};
 pub use canter::{Canter, Flag, UNCALIBRATED_SPREAD, calibration, canter, flags, stride_from_speed};
 pub use card::{CountCard, Places, count_card, stride_card};

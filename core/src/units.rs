@@ -113,6 +113,10 @@ quantity! {
     Coordinate, "m", -10000.0 ..= 10000.0, example 12.5
 }
 quantity! {
+    /// How far something stays from a wall; below 0 beyond it.
+    Clearance, "m", -10000.0 ..= 10000.0, example 1.5
+}
+quantity! {
     /// A direction or turn in degrees.
     Degrees, "deg", -720.0 ..= 720.0, example 90.0
 }

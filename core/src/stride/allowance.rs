@@ -8,7 +8,7 @@ const SMALL: (f64, f64) = (0.45, 0.375);
 const FULL: (f64, f64) = (1.0, 0.5);
 
 /// The room in design strides.
-pub(super) fn room_in_strides(height: f64) -> f64 {
+pub(crate) fn room_in_strides(height: f64) -> f64 {
     let between = |low: (f64, f64), high: (f64, f64)| low.1 + (high.1 - low.1) * (height - low.0) / (high.0 - low.0);
     if height >= FULL.0 {
         FULL.1

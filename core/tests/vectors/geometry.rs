@@ -1,6 +1,7 @@
 //! The cases of `geometry_*.json`.
 use crate::Outcome;
 use crate::close::difference;
+use crate::{layouts, tracks};
 use serde_json::{Map, Value, json};
 use stridewright_core::stride::{
     BetweenCounts, CountedRide, Feel, Finding, FindingWeight, Flag, GroupMember, GroupQuery, HorseStride, Line, Mover,
@@ -11,7 +12,7 @@ use stridewright_core::stride::{
 use stridewright_core::units::{Degrees, Factor, Metres, MetresPerSecond, Probability};
 
 /// Why an input was refused.
-type Refused = Box<dyn std::error::Error>;
+pub type Refused = Box<dyn std::error::Error>;
 
 pub fn run(kind: &str, case: &Value) -> Outcome {
     let inputs = Inputs(case["inputs"].as_object().expect("inputs"));
@@ -33,7 +34,10 @@ pub fn run(kind: &str, case: &Value) -> Outcome {
         "gate" => one_gate(&inputs),
         "group_distance" => one_group_distance(&inputs),
         "normal_stride" => one_normal_stride(&inputs),
-        _ => return Outcome::UnknownKind,
+        other => match tracks::answer(other, &inputs).or_else(|| layouts::answer(other, &inputs)) {
+            Some(answer) => answer,
+            None => return Outcome::UnknownKind,
+        },
     };
     compare(&case["expected"], &answer, &case["tolerance"])
 }
@@ -63,19 +67,19 @@ fn compare(expected: &Value, answer: &Result<Value, Refused>, tolerance: &Value)
     how.map_or(Outcome::Agrees, Outcome::Differs)
 }
 
-struct Inputs<'a>(&'a Map<String, Value>);
+pub struct Inputs<'a>(pub &'a Map<String, Value>);
 
 impl Inputs<'_> {
     /// A field that must be there, so that a misspelt name is never taken for a refusal.
-    fn value(&self, field: &str) -> &Value {
+    pub fn value(&self, field: &str) -> &Value {
         self.0.get(field).unwrap_or_else(|| panic!("no input {field}"))
     }
 
-    fn quantity<Q: serde::de::DeserializeOwned>(&self, field: &str) -> Result<Q, Refused> {
+    pub fn quantity<Q: serde::de::DeserializeOwned>(&self, field: &str) -> Result<Q, Refused> {
         Ok(serde_json::from_value(self.value(field).clone()).map_err(|error| format!("{field}: {error}"))?)
     }
 
-    fn metres(&self, field: &str) -> Result<Metres, Refused> {
+    pub fn metres(&self, field: &str) -> Result<Metres, Refused> {
         self.quantity(field)
     }
 
@@ -87,7 +91,7 @@ impl Inputs<'_> {
         })
     }
 
-    fn range(&self) -> Result<StrideRange, Refused> {
+    pub fn range(&self) -> Result<StrideRange, Refused> {
         Ok(StrideRange::new(self.metres("stride_min_m")?, self.metres("stride_max_m")?)?)
     }
 }

@@ -1,0 +1,11 @@
+//! Whether lines and fences fit where they are placed.
+//!
+//! Impossible is told apart from advice: a fence that stands outside cannot be set, a track near the wall can be
+//! ridden. Clearances and turns are choices of ours for planning; the trainer on the ground decides.
+mod check;
+mod line_check;
+mod turn_room;
+
+pub use check::{FenceKind, LaidFence, LayoutFinding, Ridden, check_layout};
+pub use line_check::{Found, LineCheck, LineFinding, RoomWanted, Weight, check_line};
+pub use turn_room::{Side, TurnRoom, TurnWanted, approach_room, getaway_room};
