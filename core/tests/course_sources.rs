@@ -1,5 +1,5 @@
 //! Courses against published figures.
-#![allow(clippy::unwrap_used, reason = "test code")]
+#![allow(clippy::unwrap_used, clippy::float_cmp, reason = "test code, and whole numbers")]
 
 use stridewright_core::course::{CourseFinding, CourseJump, CourseTerms, RuleSet, time_allowed, time_limit, walk};
 use stridewright_core::stride::{HorseStride, Profile};
