@@ -13,6 +13,7 @@ pub mod rest;
 #[cfg(feature = "diesel")]
 pub mod sql;
 pub mod stride;
+pub mod tape;
 pub mod track;
 pub mod units;
 pub mod workload;

@@ -1,0 +1,10 @@
+//! Setting fences by tape: from two corners, or alone from one.
+mod corner;
+mod marks;
+mod reading;
+mod square_off;
+
+pub use corner::Corner;
+pub use marks::{FromTwo, from_two};
+pub use reading::Reading;
+pub use square_off::{Legs, Pinned, pinned};
