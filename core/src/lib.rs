@@ -1,5 +1,6 @@
-//! Pure computation for a barn that schools jumping horses: strides and canter, workload and rest,
-//! adjustability, booking and policy. No I/O, no clock, no randomness, no web, no database.
+//! Pure computation for a barn that schools jumping horses: strides and canter, tracks, layouts and courses,
+//! setting by tape, workload and rest, adjustability, booking and policy. No I/O, no clock, no randomness, no web,
+//! no database.
 #![deny(missing_docs)]
 
 pub mod adjustability;

@@ -14,6 +14,8 @@ fn allowed(length: f64, speed: f64) -> f64 {
 fn time_is_length_by_speed_rounded_up() {
     // Lyleland Barn, "What is the time allowed in show jumping?": 450 m at 375 m/min, and 500 m at 350
     assert_eq!((allowed(450.0, 375.0), allowed(500.0, 350.0)), (72.0, 86.0));
+    // FLSE § 518.2: a second that has begun counts (89.14 s)
+    assert_eq!(allowed(520.0, 350.0), 90.0);
     // an event site citing FEI: 600 m at 375 m/min
     assert_eq!(allowed(600.0, 375.0), 96.0);
     // Tack 'n Tails 2015 prints 3:49 for 2,300 m at 600 m/min, which are 230 s
