@@ -16,6 +16,7 @@ mod card;
 mod count;
 mod error;
 mod group;
+mod guide;
 mod horse;
 mod line;
 mod normal;
@@ -35,6 +36,7 @@ pub use count::{
 };
 pub use error::StrideError;
 pub use group::{GroupDistance, GroupMember, GroupQuery, GroupRide, MOST_MEMBERS, SetAs, group_distance};
+pub use guide::{GUIDES, Gait, Guide, GuideUse};
 pub use horse::{HorseStride, StrideRange};
 pub use line::{Line, distance, required_stride};
 pub use normal::{

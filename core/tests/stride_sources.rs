@@ -7,6 +7,8 @@ mod canter;
 mod charts;
 #[path = "stride_sources/common_practice.rs"]
 mod common_practice;
+#[path = "stride_sources/guides.rs"]
+mod guides;
 #[path = "stride_sources/rooms.rs"]
 mod rooms;
 
