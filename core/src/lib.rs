@@ -10,6 +10,7 @@ pub mod course;
 pub mod equipment;
 pub mod ids;
 pub mod layout;
+pub mod library;
 pub mod policy;
 pub mod rest;
 #[cfg(feature = "diesel")]
