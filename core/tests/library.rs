@@ -143,6 +143,8 @@ fn what_stands_there_is_kept_clear_of() {
     in_the_way.heading = Degrees::new(90.0).unwrap();
     let beside = placed(&five, terms, (60.0, 30.0), &[in_the_way]).unwrap();
     assert!(beside.fits() && beside.fences != alone.fences);
+    // where its fences have room, but nobody could turn onto them, nowhere
+    assert!(placed(&five, terms, (30.0, 12.0), &[]).is_none());
     // and where everything is taken, nowhere
     let full = PlacedFence { spread: metres(28.0), width: metres(58.0), ..in_the_way };
     assert!(placed(&five, terms, (60.0, 30.0), &[full]).is_none());

@@ -96,6 +96,7 @@ fn try_at(
     at: (f64, f64),
 ) -> Result<Option<PlacedSketch>, TrackError> {
     let fences: Vec<LaidFence> = sketch.fences.iter().map(|fence| moved(&fence.laid, turned, at)).collect();
+    // said again below of those that are left: most places end here
     let prints: Vec<Footprint> =
         fences.iter().map(|fence| Footprint::of(&fence.placed, wanted.ground.stands)).collect();
     let inside =
