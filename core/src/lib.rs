@@ -7,6 +7,7 @@ pub mod adjustability;
 pub mod booking;
 pub mod calendar;
 pub mod course;
+pub mod drawing;
 pub mod equipment;
 pub mod ids;
 pub mod layout;

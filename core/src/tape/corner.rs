@@ -42,7 +42,18 @@ impl Corner {
         }
     }
 
-    pub(super) fn place(self, arena: ArenaSize) -> Vector {
+    /// Its letter.
+    #[must_use]
+    pub const fn letter(self) -> &'static str {
+        match self {
+            Self::T => "T",
+            Self::U => "U",
+            Self::Y => "Y",
+            Self::Z => "Z",
+        }
+    }
+
+    pub(crate) fn place(self, arena: ArenaSize) -> Vector {
         let (length, width) = (arena.length.get(), arena.width.get());
         match self {
             Self::T => Vector { x: 0.0, y: 0.0 },

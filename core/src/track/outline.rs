@@ -1,6 +1,6 @@
 //! A track as it is drawn.
 use super::path::Piece;
-use super::plane::Point;
+use super::plane::{Passage, Point, Pose, Vector};
 use super::ridable::Track;
 use crate::units::{Degrees, Metres};
 
@@ -53,6 +53,43 @@ impl Track {
     pub fn stretches(&self) -> Vec<Stretch> {
         let (first, last) = self.path.runs.split_at(1);
         first.iter().chain(&self.path.curve).chain(last).map(shown).collect()
+    }
+}
+
+impl Track {
+    /// Where one is so many metres along it, and which way one goes there; its ends beyond them.
+    ///
+    /// ```
+    /// use stridewright_core::stride::Profile;
+    /// use stridewright_core::track::{GroundLine, PlacedFence, Point, TrackRules, track};
+    /// use stridewright_core::units::{Centimetres, Coordinate, Degrees, Metres};
+    /// let fence = |x| PlacedFence {
+    ///     centre: Point { x: Coordinate::nearest(x), y: Coordinate::nearest(10.0) },
+    ///     heading: Degrees::nearest(0.0),
+    ///     height: Centimetres::GROUND,
+    ///     spread: Metres::MIN,
+    ///     width: Metres::nearest(3.5),
+    /// };
+    /// let line = GroundLine { first: fence(10.0).square(), second: fence(30.0).square() };
+    /// let rules = TrackRules::usual(Profile::Horse.design_stride());
+    /// let straight = track(&line, &rules, Metres::nearest(8.0), Metres::MIN)?.unwrap();
+    /// assert_eq!(straight.at(Metres::nearest(5.0)).at.x, Coordinate::nearest(15.0));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn at(&self, along: Metres) -> Passage {
+        let (first, last) = self.path.runs.split_at(1);
+        let mut left = along.get();
+        let mut here = Pose { at: Vector { x: 0.0, y: 0.0 }, heading: 0.0 };
+        for piece in first.iter().chain(&self.path.curve).chain(last) {
+            let length = piece.length();
+            here = piece.at(left.min(length));
+            if left <= length {
+                break;
+            }
+            left -= length;
+        }
+        Passage { at: here.at.point(), heading: Degrees::nearest(here.heading.to_degrees() % 360.0) }
     }
 }
 

@@ -41,6 +41,28 @@ impl Piece {
         }
     }
 
+    pub fn length(&self) -> f64 {
+        match *self {
+            Self::Straight { from, to } => (to - from).length(),
+            Self::Arc { radius, sweep, .. } => radius * sweep.abs(),
+        }
+    }
+
+    /// Where one is so far along it, and which way one goes.
+    pub fn at(&self, along: f64) -> Pose {
+        match *self {
+            Self::Straight { from, to } => {
+                let heading = (to - from).heading();
+                Pose { at: from, heading }.on(along)
+            }
+            Self::Arc { centre, radius, from, sweep } => {
+                let angle = from + sweep.signum() * along / radius;
+                let at = centre + Vector::towards(angle) * radius;
+                Pose { at, heading: angle + sweep.signum() * FRAC_PI_2 }
+            }
+        }
+    }
+
     /// Its ends, and where an arc reaches furthest along x and along y.
     pub fn extremes(&self) -> impl Iterator<Item = Vector> {
         let (from, to) = self.ends();

@@ -1,0 +1,8 @@
+//! Drawings as SVG, to scale, in the ink of the page: they work in black on white, and say in words what they show.
+mod fences;
+mod labels;
+mod page;
+mod plan;
+mod svg;
+
+pub use plan::{Plan, PlanFence, PlanLine, plan};

@@ -1,0 +1,139 @@
+//! Where words go on a plan: beside what they are about, and upon nothing else.
+use super::page::{Frame, Page};
+use super::plan::{PlanFence, PlanLine};
+use super::svg::{At, Stroke, Svg, Type};
+use crate::layout::LaidFence;
+use crate::track::Track;
+use crate::track::plane::Vector;
+use crate::units::Metres;
+
+/// A letter is about so wide, for its height.
+const LETTER: f64 = 0.56;
+
+/// A box on the page: left, top, right, bottom.
+type Area = [f64; 4];
+
+pub(super) struct Labels<'a> {
+    page: &'a Page,
+    taken: Vec<Area>,
+    walls: Area,
+}
+
+impl<'a> Labels<'a> {
+    pub fn new(page: &'a Page) -> Self {
+        let ((left, top), (right, bottom)) =
+            (page.at(0.0, page.arena.width.get()), page.at(page.arena.length.get(), 0.0));
+        Self { page, taken: Vec::new(), walls: [left, top, right, bottom] }
+    }
+
+    fn take(&mut self, (x, y): At, around: f64) {
+        self.taken.push([x - around, y - around, x + around, y + around]);
+    }
+
+    pub fn keep_clear_of(&mut self, track: &Track) {
+        let mut along = 0.0;
+        while along <= track.length.get() {
+            let at = self.page.point(track.at(Metres::nearest(along)).at);
+            self.take(at, 5.0);
+            along += 0.5;
+        }
+    }
+
+    pub fn stands(&mut self, fence: &LaidFence) {
+        let (frame, half) = (Frame::of(&fence.placed), fence.placed.width.get() / 2.0 + 0.5);
+        for left in [-1.0, -0.5, 0.0, 0.5, 1.0] {
+            for along in [-0.5, 0.5] {
+                let at = self.page.vector(frame.at(along * fence.placed.spread.get(), left * half));
+                self.take(at, 0.45 * self.page.scale);
+            }
+        }
+    }
+
+    /// How much of the box is taken, and how far it leaves the walls.
+    fn cost(&self, area: Area) -> f64 {
+        let [left, top, right, bottom] = area;
+        let shared = |other: &Area| {
+            let [l, t, r, b] = *other;
+            (right.min(r) - left.max(l)).max(0.0) * (bottom.min(b) - top.max(t)).max(0.0)
+        };
+        let [l, t, r, b] = self.walls;
+        let outside = (l - left).max(0.0) + (t - top).max(0.0) + (right - r).max(0.0) + (bottom - b).max(0.0);
+        self.taken.iter().map(shared).sum::<f64>() + 40.0 * outside
+    }
+
+    /// The number in a disc at a wing, and name and size beside it.
+    pub fn fence(&mut self, svg: &mut Svg, fence: &PlanFence) {
+        let (frame, half) = (Frame::of(&fence.laid.placed), fence.laid.placed.width.get() / 2.0);
+        let longest = fence.name.chars().count().max(fence.size.chars().count());
+        #[allow(clippy::cast_precision_loss, reason = "a few letters")]
+        let wide = longest as f64 * 15.0 * LETTER + 8.0;
+        let mut best: Option<(f64, At, Area, bool)> = None;
+        for side in [1.0, -1.0] {
+            for away in [1.6, 2.4, 3.4] {
+                let disc = self.page.vector(frame.at(0.0, side * (half + away)));
+                for right in [true, false] {
+                    let left_edge = if right { disc.0 - 14.0 } else { disc.0 - 22.0 - wide };
+                    let area = [left_edge, disc.1 - 24.0, left_edge + wide + 36.0, disc.1 + 24.0];
+                    let cost = self.cost(area) + away;
+                    if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
+                        best = Some((cost, disc, area, right));
+                    }
+                }
+            }
+        }
+        let Some((_, disc, area, right)) = best else { return };
+        self.taken.push(area);
+        svg.disc(disc, 13.0);
+        svg.text_on_ink((disc.0, disc.1 + 5.5), Type { size: 16.0, ..Type::LABEL }.bold().middle(), &fence.label);
+        let (x, how) = if right { (disc.0 + 20.0, Type::LABEL) } else { (disc.0 - 20.0, Type::LABEL.end()) };
+        svg.text((x, disc.1 - 3.0), Type { size: 16.0, ..how }.bold(), &fence.name);
+        svg.text((x, disc.1 + 16.0), how, &fence.size);
+    }
+
+    /// Beside the middle of a line: its length, how it is measured, and the counts; a leader where they lie apart.
+    pub fn line(&mut self, svg: &mut Svg, line: &PlanLine) {
+        let middle = line.track.at(Metres::nearest(line.track.length.get() / 2.0));
+        let across = Vector::towards(middle.heading.get().to_radians()).left();
+        let longest = line.distance.chars().count().max(line.measured.chars().count());
+        #[allow(clippy::cast_precision_loss, reason = "a few letters")]
+        let wide = (longest as f64 * 16.0 * LETTER).max(34.0 * line.counts.len() as f64);
+        let high = if line.counts.is_empty() { 46.0 } else { 84.0 };
+        let mut best: Option<(f64, Area)> = None;
+        for side in [-1.0, 1.0] {
+            for off in [2.6, 3.6, 4.8, 6.2] {
+                let at = self.page.vector(Vector::of(middle.at) + across * (side * off));
+                for shift in [-0.5, 0.0, 0.5] {
+                    let left = at.0 - wide / 2.0 + shift * wide;
+                    let area = [left, at.1 - high / 2.0, left + wide, at.1 + high / 2.0];
+                    let cost = self.cost(area) + off * 3.0 + f64::abs(shift) * 4.0;
+                    if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+                        best = Some((cost, area));
+                    }
+                }
+            }
+        }
+        let Some((_, area)) = best else { return };
+        let [left, top, right, bottom] = area;
+        let from = self.page.point(middle.at);
+        let nearest = (from.0.clamp(left, right), from.1.clamp(top, bottom));
+        if (nearest.0 - from.0).hypot(nearest.1 - from.1) > 24.0 {
+            let share = 14.0 / (nearest.0 - from.0).hypot(nearest.1 - from.1);
+            let start = (from.0 + share * (nearest.0 - from.0), from.1 + share * (nearest.1 - from.1));
+            svg.line(start, nearest, Stroke::full(1.0));
+        }
+        self.taken.push(area);
+        let centre = f64::midpoint(left, right);
+        svg.text((centre, top + 17.0), Type { size: 16.0, ..Type::LABEL }.bold().middle(), &line.distance);
+        svg.text((centre, top + 37.0), Type::LABEL.middle(), &line.measured);
+        #[allow(clippy::cast_precision_loss, reason = "a few counts")]
+        let first = centre - 17.0 * line.counts.len() as f64;
+        for (n, (count, asked)) in (0u8..).zip(&line.counts) {
+            let x = first + 34.0 * f64::from(n);
+            let square = [(x + 2.0, top + 50.0), (x + 32.0, top + 50.0), (x + 32.0, top + 80.0), (x + 2.0, top + 80.0)];
+            svg.shape(&square, *asked, 1.75);
+            let (at, how) = ((x + 17.0, top + 71.0), Type { size: 17.0, ..Type::LABEL }.middle());
+            let count = count.to_string();
+            if *asked { svg.text_on_ink(at, how.bold(), &count) } else { svg.text(at, how, &count) }
+        }
+    }
+}

@@ -1,0 +1,218 @@
+//! The plan of a layout, to scale.
+use super::fences;
+use super::labels::Labels;
+use super::page::{Frame, Page};
+use super::svg::{At, Stroke, Svg, Type, number};
+use crate::layout::LaidFence;
+use crate::tape::Corner;
+use crate::track::plane::Vector;
+use crate::track::{ArenaSize, Stretch, Track};
+use crate::units::Metres;
+
+/// The page is this wide.
+const WIDTH: f64 = 1280.0;
+const MARGIN: f64 = 92.0;
+
+/// A fence of a plan, with its words as the barn says them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlanFence {
+    /// Its number.
+    pub label: String,
+    /// Its kind.
+    pub name: String,
+    /// Its height and depth, in the barn's units and the others.
+    pub size: String,
+    /// Where it stands.
+    pub laid: LaidFence,
+    /// Ridden along its heading.
+    pub along: bool,
+    /// Ridden against it.
+    pub against: bool,
+}
+
+/// A line of a plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlanLine {
+    /// As it is ridden.
+    pub track: Track,
+    /// Its length, in the barn's units and the others.
+    pub distance: String,
+    /// How it is measured.
+    pub measured: String,
+    /// Counts that fit, ascending, and whether each is asked for.
+    pub counts: Vec<(u32, bool)>,
+    /// From the first fence to the landing, and the stride of the count asked for first.
+    pub strides: Option<(Metres, Metres)>,
+}
+
+/// All that a plan shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// What it is called.
+    pub title: String,
+    /// Where and when.
+    pub place: String,
+    /// The arena.
+    pub arena: ArenaSize,
+    /// In the order of their numbers.
+    pub fences: Vec<PlanFence>,
+    /// Measured lines.
+    pub lines: Vec<PlanLine>,
+    /// Ways between lines.
+    pub ways: Vec<Track>,
+    /// The same in words, for whoever does not see it.
+    pub words: String,
+}
+
+/// Draws the plan as SVG.
+///
+/// ```
+/// use stridewright_core::drawing::{Plan, plan};
+/// use stridewright_core::{track::ArenaSize, units::Metres};
+/// let svg = plan(&Plan {
+///     title: "Nothing set yet".to_owned(),
+///     place: "Long school".to_owned(),
+///     arena: ArenaSize { length: Metres::new(58.0)?, width: Metres::new(27.0)? },
+///     fences: Vec::new(),
+///     lines: Vec::new(),
+///     ways: Vec::new(),
+///     words: "An empty arena of 58 by 27 m.".to_owned(),
+/// });
+/// assert!(svg.starts_with("<svg ") && svg.contains("An empty arena"));
+/// # Ok::<(), stridewright_core::units::OutOfRange>(())
+/// ```
+#[must_use]
+pub fn plan(plan: &Plan) -> String {
+    let scale = (WIDTH - 2.0 * MARGIN) / plan.arena.length.get().max(1.0);
+    let page = Page { left: MARGIN, top: MARGIN, scale, arena: plan.arena };
+    let height = MARGIN * 2.0 + plan.arena.width.get() * scale + 60.0;
+    let mut svg = Svg::default();
+    let mut labels = Labels::new(&page);
+    svg.text((MARGIN, 44.0), Type { size: 26.0, ..Type::LABEL }.bold(), &plan.title);
+    svg.text((WIDTH - MARGIN, 44.0), Type { size: 16.0, ..Type::LABEL }.end(), &plan.place);
+    walls(&mut svg, &page);
+    scale_bar(&mut svg, &page, height);
+    for way in &plan.ways {
+        svg.path(&outline(&page, way), Stroke::dashed(1.25));
+        labels.keep_clear_of(way);
+    }
+    for line in &plan.lines {
+        svg.path(&outline(&page, &line.track), Stroke::full(1.75));
+        ticks(&mut svg, &page, line);
+        labels.keep_clear_of(&line.track);
+    }
+    for fence in &plan.fences {
+        labels.stands(&fence.laid);
+    }
+    for fence in &plan.fences {
+        fences::draw(&mut svg, &page, &fence.laid);
+        for (ridden, way) in [(fence.along, 1.0), (fence.against, -1.0)] {
+            if ridden {
+                arrow(&mut svg, &page, &fence.laid, way);
+            }
+        }
+    }
+    for line in &plan.lines {
+        labels.line(&mut svg, line);
+    }
+    for fence in &plan.fences {
+        labels.fence(&mut svg, fence);
+    }
+    svg.finish(WIDTH, height, &plan.title, &plan.words)
+}
+
+/// The walls, their ticks each five metres, and the letters of the corners.
+fn walls(svg: &mut Svg, page: &Page) {
+    let (length, width) = (page.arena.length.get(), page.arena.width.get());
+    let corners = Corner::ALL.map(|corner| page.vector(corner.place(page.arena)));
+    svg.shape(&corners, false, 2.5);
+    for (side, along_x) in [(length, true), (width, false)] {
+        let mut at = 0.0;
+        while at <= side + 1e-9 {
+            let tenth = (at / 10.0).fract().abs() < 1e-9;
+            let out = if tenth { 14.0 } else { 8.0 };
+            let (from, to, text, how) = if along_x {
+                let (x, y) = page.at(at, 0.0);
+                ((x, y), (x, y + out), (x, y + 32.0), Type::LABEL.middle())
+            } else {
+                let (x, y) = page.at(0.0, at);
+                ((x, y), (x - out, y), (x - 20.0, y + 5.0), Type::LABEL.end())
+            };
+            svg.line(from, to, Stroke::full(1.0));
+            if tenth && at > 0.0 {
+                svg.text(text, how, &number(at));
+            }
+            at += 5.0;
+        }
+    }
+    let out = [(-40.0, 40.0), (40.0, 40.0), (40.0, -28.0), (-40.0, -28.0)];
+    for ((corner, at), (x, y)) in Corner::ALL.iter().zip(corners).zip(out) {
+        let middle = (at.0 + x, at.1 + y);
+        svg.line(at, middle, Stroke::full(1.0));
+        let half = 13.0;
+        let square = [(-half, -half), (half, -half), (half, half), (-half, half)];
+        svg.shape(&square.map(|(a, b)| (middle.0 + a, middle.1 + b)), false, 2.0);
+        svg.text((middle.0, middle.1 + 6.0), Type { size: 17.0, ..Type::LABEL }.bold().middle(), corner.letter());
+    }
+}
+
+/// Twenty metres, and the feet beside them.
+fn scale_bar(svg: &mut Svg, page: &Page, height: f64) {
+    let (left, top) = (page.left, height - 34.0);
+    for (n, filled) in [(0.0, true), (1.0, false), (2.0, true), (3.0, false)] {
+        let (from, to) = (left + n * 5.0 * page.scale, left + (n + 1.0) * 5.0 * page.scale);
+        let corners = [(from, top), (to, top), (to, top + 8.0), (from, top + 8.0)];
+        svg.shape(&corners, filled, 1.25);
+    }
+    for (metres, text) in [(0.0, "0"), (10.0, "10"), (20.0, "20 m")] {
+        svg.text((left + metres * page.scale, top - 6.0), Type { size: 14.0, ..Type::LABEL }.middle(), text);
+    }
+    for (feet, text) in [(0.0, "0"), (20.0, "20"), (40.0, "40"), (60.0, "60 ft")] {
+        let x = left + feet * 0.3048 * page.scale;
+        svg.text((x, top + 24.0), Type { size: 14.0, ..Type::LABEL }.middle(), text);
+    }
+}
+
+/// A track as a path of straights and arcs.
+fn outline(page: &Page, track: &Track) -> String {
+    let mut d = String::new();
+    for stretch in track.stretches() {
+        let (from, to, arc) = match stretch {
+            Stretch::Straight { from, to } => (page.point(from), page.point(to), String::from("L")),
+            Stretch::Arc { centre, radius, from, turn } => {
+                let centre = Vector::of(centre);
+                let at = |angle: f64| page.vector(centre + Vector::towards(angle.to_radians()) * radius.get());
+                let r = number(radius.get() * page.scale);
+                let (large, sweep) = (u8::from(turn.get().abs() > 180.0), u8::from(turn.get() < 0.0));
+                let end = from.get() + turn.get();
+                (at(from.get()), at(end), format!("A{r} {r} 0 {large} {sweep} "))
+            }
+        };
+        if d.is_empty() {
+            d.push_str(&format!("M{} {}", number(from.0), number(from.1)));
+        }
+        d.push_str(&format!("{arc}{} {}", number(to.0), number(to.1)));
+    }
+    d
+}
+
+/// One tick a stride, from the landing to the take-off.
+fn ticks(svg: &mut Svg, page: &Page, line: &PlanLine) {
+    let Some((landing, stride)) = line.strides else { return };
+    let mut along = landing.get();
+    while along < line.track.length.get() && stride.get() > 0.1 {
+        let here = line.track.at(Metres::nearest(along));
+        let across = Vector::towards(here.heading.get().to_radians()).left() * (6.0 / page.scale);
+        let at = Vector::of(here.at);
+        svg.line(page.vector(at + across), page.vector(at - across), Stroke::full(1.5));
+        along += stride.get();
+    }
+}
+
+/// On the take-off side, pointing at the fence.
+fn arrow(svg: &mut Svg, page: &Page, fence: &LaidFence, way: f64) {
+    let frame = Frame::of(&fence.placed);
+    let tip = -way * (fence.placed.spread.get() / 2.0 + 0.45);
+    let corner = |along: f64, left: f64| -> At { page.vector(frame.at(tip - way * along, left)) };
+    svg.shape(&[corner(0.0, 0.0), corner(1.0, 0.45), corner(1.0, -0.45)], true, 0.0);
+}

@@ -1,0 +1,129 @@
+//! Plans: everything is on them, to scale, and nothing breaks the document.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "test code")]
+
+use std::collections::BTreeSet;
+use stridewright_core::drawing::{Plan, PlanFence, PlanLine, plan};
+use stridewright_core::layout::{FenceKind as K, LaidFence};
+use stridewright_core::stride::Profile;
+use stridewright_core::track::{ArenaSize, GroundLine, PlacedFence, Point, TrackRules, track};
+use stridewright_core::units::{Centimetres, Coordinate, Degrees, Metres};
+
+const KINDS: [K; 9] =
+    [K::Vertical, K::Oxer, K::TripleBar, K::CrossPole, K::Wall, K::Log, K::Ditch, K::Water, K::GroundPole];
+
+fn metres(length: f64) -> Metres {
+    Metres::new(length).unwrap()
+}
+
+fn fence(label: &str, kind: K, x: f64, y: f64, heading: f64) -> PlanFence {
+    let placed = PlacedFence {
+        centre: Point { x: Coordinate::new(x).unwrap(), y: Coordinate::new(y).unwrap() },
+        heading: Degrees::new(heading).unwrap(),
+        height: Centimetres::new(100).unwrap(),
+        spread: metres(if matches!(kind, K::Oxer | K::TripleBar | K::Water) { 1.2 } else { 0.0 }),
+        width: metres(3.5),
+    };
+    PlanFence {
+        label: label.to_owned(),
+        name: format!("{kind:?}"),
+        size: "1.00 m".to_owned(),
+        laid: LaidFence { placed, kind, square: true },
+        along: true,
+        against: false,
+    }
+}
+
+fn drawn(fences: Vec<PlanFence>, lines: Vec<PlanLine>, title: &str) -> String {
+    plan(&Plan {
+        title: title.to_owned(),
+        place: "Long school, 60 × 30 m".to_owned(),
+        arena: ArenaSize { length: metres(60.0), width: metres(30.0) },
+        fences,
+        lines,
+        ways: Vec::new(),
+        words: "What it shows.".to_owned(),
+    })
+}
+
+/// The document's elements: every one that is opened is closed, in order; what is between them.
+fn elements(svg: &str) -> Vec<String> {
+    let mut open: Vec<String> = Vec::new();
+    let mut all = Vec::new();
+    for part in svg.split('<').skip(1) {
+        let (tag, _) = part.split_once('>').unwrap();
+        if let Some(name) = tag.strip_prefix('/') {
+            assert_eq!(open.pop().as_deref(), Some(name));
+        } else {
+            let name: String = tag.chars().take_while(char::is_ascii_alphabetic).collect();
+            assert_eq!(tag.matches('"').count() % 2, 0, "{tag}");
+            all.push(tag.to_owned());
+            if !tag.ends_with('/') {
+                open.push(name);
+            }
+        }
+    }
+    assert!(open.is_empty(), "{open:?}");
+    all
+}
+
+#[test]
+fn every_kind_is_drawn_in_its_own_way() {
+    let shapes: BTreeSet<Vec<String>> = KINDS
+        .into_iter()
+        .map(|kind| {
+            let mut one = fence("7", kind, 30.0, 15.0, 0.0);
+            one.name = "A fence".to_owned();
+            elements(&drawn(vec![one], Vec::new(), "One fence"))
+        })
+        .collect();
+    assert_eq!(shapes.len(), KINDS.len());
+}
+
+#[test]
+fn everything_is_on_it() {
+    let (first, second) = (fence("1", K::Vertical, 16.0, 11.0, 0.0), fence("2", K::Oxer, 42.0, 14.0, 20.0));
+    let line = GroundLine { first: first.laid.placed.square(), second: second.laid.placed.square() };
+    let rules = TrackRules::usual(Profile::Horse.design_stride());
+    let track = track(&line, &rules, metres(9.0), Metres::MIN).unwrap().unwrap();
+    let stride = metres(3.6);
+    let line = PlanLine {
+        track: track.clone(),
+        distance: "84'0\" (25.60 m)".to_owned(),
+        measured: "along the track".to_owned(),
+        counts: vec![(6, false), (7, true), (8, false)],
+        strides: Some((metres(1.83), stride)),
+    };
+    let with = drawn(vec![first.clone(), second.clone()], vec![line.clone()], "Seven & <more>");
+    let texts = elements(&with);
+    for word in
+        [">1<", ">2<", ">Vertical<", ">Oxer<", "84'0&quot; (25.60 m)", ">6<", ">7<", ">8<", "Seven &amp; &lt;more&gt;"]
+    {
+        assert!(with.contains(word), "{word}");
+    }
+    assert!([">T<", ">U<", ">Y<", ">Z<", "role=\"img\"", "What it shows."].iter().all(|word| with.contains(word)));
+    // one tick a stride, from the landing to before the take-off's face
+    let without = drawn(vec![first, second], vec![PlanLine { strides: None, ..line }], "Seven & <more>");
+    let ticks = texts.len() - elements(&without).len();
+    let expected = (0..).take_while(|n| 1.83 + f64::from(*n) * stride.get() < track.length.get()).count();
+    assert_eq!(ticks, expected);
+}
+
+#[test]
+fn it_is_to_scale() {
+    // 60 m are 1,096 of the page's 1,280: a fence 10 m further along stands 182.67 further right
+    let at = |x: f64| {
+        let svg = drawn(vec![fence("1", K::GroundPole, x, 15.0, 0.0)], Vec::new(), "One pole");
+        let pole = svg.lines().find(|line| line.contains("stroke-dasharray=\"12 4 2 4\"")).unwrap().to_owned();
+        pole.split("M").nth(1).unwrap().split(' ').next().unwrap().parse::<f64>().unwrap()
+    };
+    assert!((at(25.0) - at(15.0) - 1096.0 / 6.0).abs() < 0.02);
+}
+
+#[test]
+fn nothing_breaks_the_document() {
+    let mut odd = fence("\u{0}<b>", K::Vertical, 1e4, -1e4, 720.0);
+    odd.name = "a\"b&c".to_owned();
+    let svg = drawn(vec![odd; 60], Vec::new(), "\u{1b}[31m");
+    elements(&svg);
+    assert!(!svg.contains("NaN") && !svg.contains("inf") && !svg.contains('\u{0}') && !svg.contains('\u{1b}'));
+}
