@@ -1,8 +1,10 @@
 //! Drawings as SVG, to scale, in the ink of the page: they work in black on white, and say in words what they show.
 mod fences;
 mod labels;
+mod marks;
 mod page;
 mod plan;
 mod svg;
 
+pub use marks::{PlanGate, PlanPaceMark};
 pub use plan::{Plan, PlanFence, PlanLine, plan};

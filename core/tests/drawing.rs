@@ -2,10 +2,10 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "test code")]
 
 use std::collections::BTreeSet;
-use stridewright_core::drawing::{Plan, PlanFence, PlanLine, plan};
+use stridewright_core::drawing::{Plan, PlanFence, PlanGate, PlanLine, PlanPaceMark, plan};
 use stridewright_core::layout::{FenceKind as K, LaidFence};
 use stridewright_core::stride::Profile;
-use stridewright_core::track::{ArenaSize, GroundLine, PlacedFence, Point, TrackRules, track};
+use stridewright_core::track::{ArenaSize, GroundLine, Passage, PlacedFence, Point, TrackRules, track};
 use stridewright_core::units::{Centimetres, Coordinate, Degrees, Metres};
 
 const KINDS: [K; 9] =
@@ -41,6 +41,8 @@ fn drawn(fences: Vec<PlanFence>, lines: Vec<PlanLine>, title: &str) -> String {
         fences,
         lines,
         ways: Vec::new(),
+        pace_marks: Vec::new(),
+        gates: Vec::new(),
         words: "What it shows.".to_owned(),
     })
 }
@@ -106,6 +108,54 @@ fn everything_is_on_it() {
     let ticks = texts.len() - elements(&without).len();
     let expected = (0..).take_while(|n| 1.83 + f64::from(*n) * stride.get() < track.length.get()).count();
     assert_eq!(ticks, expected);
+}
+
+#[test]
+fn straight_lines_are_dimensioned_and_never_upside_down() {
+    let rules = TrackRules::usual(Profile::Horse.design_stride());
+    for heading in (0..24).map(|n| 15.0 * f64::from(n)) {
+        let (sin, cos) = f64::to_radians(heading).sin_cos();
+        let first = fence("1", K::Vertical, 30.0 - 11.0 * cos, 15.0 - 11.0 * sin, heading);
+        let second = fence("2", K::Vertical, 30.0 + 11.0 * cos, 15.0 + 11.0 * sin, heading);
+        let line = GroundLine { first: first.laid.placed.square(), second: second.laid.placed.square() };
+        let track = track(&line, &rules, metres(9.0), Metres::MIN).unwrap().unwrap();
+        let (distance, measured) = ("22.00 m".to_owned(), "inside to inside".to_owned());
+        let line = PlanLine { track, distance, measured, counts: Vec::new(), strides: None };
+        let svg = drawn(vec![first, second], vec![line], "One line");
+        let text = svg.lines().find(|line| line.contains(">22.00 m inside to inside<")).unwrap();
+        let turned = text.split("rotate(").nth(1).map_or(0.0, |rest| rest.split(' ').next().unwrap().parse().unwrap());
+        assert!(f64::abs(turned) <= 90.0, "{heading}: turned by {turned}");
+        // along the line, up on the page being down in numbers
+        let off = (turned + heading).rem_euclid(180.0);
+        assert!(off.min(180.0 - off) < 0.1, "{heading}: turned by {turned}");
+    }
+}
+
+#[test]
+fn pace_mark_and_gate_are_on_it() {
+    let at = |x: f64, y: f64| Point { x: Coordinate::new(x).unwrap(), y: Coordinate::new(y).unwrap() };
+    let empty = Plan {
+        title: "Marks".to_owned(),
+        place: String::new(),
+        arena: ArenaSize { length: metres(60.0), width: metres(30.0) },
+        fences: Vec::new(),
+        lines: Vec::new(),
+        ways: Vec::new(),
+        pace_marks: Vec::new(),
+        gates: Vec::new(),
+        words: String::new(),
+    };
+    let mark = PlanPaceMark {
+        at: Passage { at: at(6.0, 20.0), heading: Degrees::new(230.0).unwrap() },
+        words: vec!["Pace mark".to_owned(), "27.43 m before take-off".to_owned()],
+    };
+    let gate = PlanGate { from: at(12.0, 27.0), to: at(30.3, 27.0), words: "gate 18.30 m, ride 5".to_owned() };
+    let svg = plan(&Plan { pace_marks: vec![mark], gates: vec![gate], ..empty.clone() });
+    for words in [">Pace mark<", ">27.43 m before take-off<", ">gate 18.30 m, ride 5<"] {
+        assert!(svg.contains(words), "{words}");
+    }
+    // a diamond, and two triangles
+    assert_eq!(elements(&svg).len() - elements(&plan(&empty)).len(), 2 + 1 + 2 + 2 + 6 + 1 + 1);
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! The plan of a layout, to scale.
 use super::fences;
 use super::labels::Labels;
+use super::marks::{PlanGate, PlanPaceMark};
 use super::page::{Frame, Page};
 use super::svg::{At, Stroke, Svg, Type, number};
 use crate::layout::LaidFence;
@@ -60,6 +61,10 @@ pub struct Plan {
     pub lines: Vec<PlanLine>,
     /// Ways between lines.
     pub ways: Vec<Track>,
+    /// Where the canter is chosen.
+    pub pace_marks: Vec<PlanPaceMark>,
+    /// Where counts are rehearsed.
+    pub gates: Vec<PlanGate>,
     /// The same in words, for whoever does not see it.
     pub words: String,
 }
@@ -76,6 +81,8 @@ pub struct Plan {
 ///     fences: Vec::new(),
 ///     lines: Vec::new(),
 ///     ways: Vec::new(),
+///     pace_marks: Vec::new(),
+///     gates: Vec::new(),
 ///     words: "An empty arena of 58 by 27 m.".to_owned(),
 /// });
 /// assert!(svg.starts_with("<svg ") && svg.contains("An empty arena"));
@@ -112,11 +119,17 @@ pub fn plan(plan: &Plan) -> String {
             }
         }
     }
+    for gate in &plan.gates {
+        gate.draw(&mut svg, &page, &mut labels);
+    }
     for line in &plan.lines {
         labels.line(&mut svg, line);
     }
     for fence in &plan.fences {
         labels.fence(&mut svg, fence);
+    }
+    for mark in &plan.pace_marks {
+        mark.draw(&mut svg, &page, &mut labels);
     }
     svg.finish(WIDTH, height, &plan.title, &plan.words)
 }
