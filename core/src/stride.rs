@@ -35,6 +35,7 @@ pub use count::{
     natural_count,
 };
 pub use error::StrideError;
+pub(crate) use error::{metres, positive};
 pub use group::{GroupDistance, GroupMember, GroupQuery, GroupRide, MOST_MEMBERS, SetAs, group_distance};
 pub use guide::{GUIDES, Gait, Guide, GuideUse};
 pub use horse::{HorseStride, StrideRange};

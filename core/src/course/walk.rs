@@ -1,6 +1,6 @@
 //! A sequence of fences walked as a course.
 use super::rules::{RuleSet, time_allowed, time_limit};
-use crate::stride::{HorseStride, Line, MOST_RELATED, NaturalCount, SLACK, natural_count};
+use crate::stride::{HorseStride, Line, MOST_RELATED, NaturalCount, SLACK, StrideError, natural_count};
 use crate::track::{GroundLine, Jump, Track, TrackError, TrackRules, track};
 use crate::units::{Metres, MetresPerMinute, Seconds};
 
@@ -93,7 +93,7 @@ pub fn walk(
         return Err(TrackError::NoJumps);
     }
     if terms.speed.get() <= 0.0 {
-        return Err(TrackError::NotPositive("speed"));
+        return Err(StrideError::NotPositive("speed").into());
     }
     let mut legs = Vec::with_capacity(rest.len());
     for (one, other) in jumps.iter().zip(rest) {

@@ -2,7 +2,7 @@
 use super::line_check::{Found, Weight};
 use crate::stride::SLACK;
 use crate::track::ground::Footprint;
-use crate::track::{ArenaSize, PlacedFence, Stands, TrackError};
+use crate::track::{ArenaSize, PlacedFence, Stands, TrackError, positive};
 use crate::units::Metres;
 
 /// What a fence is built of.
@@ -109,8 +109,8 @@ pub fn check_layout(
     if lines.iter().flatten().any(|ridden| ridden.fence >= fences.len()) {
         return Err(TrackError::UnknownFence);
     }
-    if combinations.iter().flatten().any(|stride| stride.get() <= 0.0) {
-        return Err(TrackError::NotPositive("profile_stride"));
+    for stride in combinations.iter().flatten() {
+        positive("profile_stride", *stride)?;
     }
     let prints: Vec<Footprint> = fences.iter().map(|fence| Footprint::of(&fence.placed, stands)).collect();
     let mut list = Vec::new();

@@ -68,12 +68,12 @@ impl StrideError {
 }
 
 /// The bare number of a length that must be above 0.
-pub(super) fn positive(field: &'static str, length: Metres) -> Result<f64, StrideError> {
+pub(crate) fn positive(field: &'static str, length: Metres) -> Result<f64, StrideError> {
     let value = length.get();
     if value > 0.0 { Ok(value) } else { Err(StrideError::NotPositive(field)) }
 }
 
 /// A computed length.
-pub(super) fn metres(field: &'static str, value: f64) -> Result<Metres, StrideError> {
+pub(crate) fn metres(field: &'static str, value: f64) -> Result<Metres, StrideError> {
     Metres::new(value).map_err(StrideError::result(field))
 }

@@ -1,7 +1,7 @@
 //! A full circle ridden between two fences of a straight line.
 use super::error::{TrackError, positive};
 use super::ridable::TrackRules;
-use crate::stride::{HorseStride, LeanLimits, Line, SLACK, canter, least_radius};
+use crate::stride::{HorseStride, LeanLimits, Line, SLACK, canter, least_radius, metres};
 use crate::units::{Degrees, Metres};
 use std::f64::consts::PI;
 
@@ -44,7 +44,7 @@ pub struct CircleBetween {
 /// # Errors
 /// Refuses a `diameter` of 0, and a length beyond the range of [`Metres`].
 pub fn circle_length(diameter: Metres) -> Result<Metres, TrackError> {
-    length("length", PI * positive("diameter", diameter)?)
+    Ok(metres("length", PI * positive("diameter", diameter)?)?)
 }
 
 /// The diameter that is ridden around cones: 0.8 m outside of them.
@@ -52,7 +52,7 @@ pub fn circle_length(diameter: Metres) -> Result<Metres, TrackError> {
 /// # Errors
 /// Refuses cones on one spot.
 pub fn ridden_diameter(cones: Metres) -> Result<Metres, TrackError> {
-    length("diameter", positive("cones", cones)? + 2.0 * OUTSIDE_CONES)
+    Ok(metres("diameter", positive("cones", cones)? + 2.0 * OUTSIDE_CONES)?)
 }
 
 /// How much longer a track gets that is ridden so far outside through a turn.
@@ -60,7 +60,7 @@ pub fn ridden_diameter(cones: Metres) -> Result<Metres, TrackError> {
 /// # Errors
 /// Where it is beyond the range of [`Metres`].
 pub fn moved_out(turn: Degrees, by: Metres) -> Result<Metres, TrackError> {
-    length("extra", turn.get().abs().to_radians() * by.get())
+    Ok(metres("extra", turn.get().abs().to_radians() * by.get())?)
 }
 
 /// The counts that a horse can be asked for with a circle of that ridden diameter hung on the line.
@@ -89,7 +89,7 @@ pub fn circle_between(
     let (round, profile) = (circle_length(diameter)?.get(), horse.profile_stride());
     let before = Line { second: line.first, ..*line }.allowance(profile)?.get() / 2.0;
     let after = Line { first: line.second, ..*line }.allowance(profile)?.get() / 2.0;
-    let total = length("total", line.distance.get() + round)?;
+    let total = metres("total", line.distance.get() + round)?;
     let first = before + rules.landing_straight.get();
     let last = line.distance.get() - after - rules.takeoff_straight.get();
     let touch = (first <= last + SLACK).then(|| (Metres::nearest(first), Metres::nearest(last)));
@@ -117,7 +117,7 @@ fn count(
     lean: LeanLimits,
     floor: Metres,
 ) -> Result<Option<CircleCount>, TrackError> {
-    let stride = length("stride", stride)?;
+    let stride = metres("stride", stride)?;
     let speed = canter(stride, horse.normal_stride(), horse.calibration())?.speed;
     let tighter = |most: Degrees| {
         Ok::<bool, TrackError>(diameter.get() / 2.0 < least_radius(speed, most, floor)?.radius.get() - SLACK)
@@ -128,8 +128,4 @@ fn count(
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a whole number up to ten thousand")]
     let n = n as u32;
     Ok(Some(CircleCount { n, stride, lean_advice: tighter(lean.advice)? }))
-}
-
-fn length(field: &'static str, value: f64) -> Result<Metres, TrackError> {
-    Metres::new(value).map_err(|source| TrackError::OutOfRange { field, source })
 }
