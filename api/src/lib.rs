@@ -32,3 +32,7 @@ pub mod workload;
 // linked for their bundled libraries
 use libsqlite3_sys as _;
 use pq_sys as _;
+
+/// The system's keeps up to 64 MiB for each thread that ever read a large body; this one gives it back.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;

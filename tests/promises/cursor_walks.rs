@@ -8,8 +8,16 @@ use stridewright_tests::server::{Server, settings};
 use stridewright_tests::{Client, Database, Value, json, size};
 
 const PAGES: [usize; 4] = [1, 7, 50, 200];
-/// What a list may be filled to before the walks, where an account has a most: room is left for what comes meanwhile.
-const HALF_OF_MOST: usize = stridewright_api::barns::memberships::MOST / 2;
+/// How many rows a list may have, where there is a most: the barns of an account, the goes of an entry.
+fn most(list: &Operation) -> Option<usize> {
+    match list.template.as_str() {
+        "/api/v1/barns" => Some(stridewright_api::barns::memberships::MOST),
+        template if template.ends_with("/entries/{entry_id}/rides") => {
+            usize::try_from(stridewright_api::rides::log::MOST).ok()
+        }
+        _ => None,
+    }
+}
 
 /// What the pages of a list show: how often each id.
 fn walk(client: &Client, path: &str, limit: usize) -> BTreeMap<String, usize> {
@@ -79,8 +87,9 @@ fn walks_through(stage: &Stage, list: &Operation, rows: usize, figures: &mut Fig
         assert!(answer.status < 300, "{name}: {} {}", answer.status, answer.text());
         answer
     };
-    let bounded = list.template == "/api/v1/barns"; // an account belongs to so many barns at most
-    for _ in 0..if bounded { rows.min(HALF_OF_MOST) } else { rows } {
+    let most = most(list);
+    // half of it, so that room is left for what comes meanwhile
+    for _ in 0..most.map_or(rows, |most| rows.min(most / 2)) {
         put(anywhere(stage, insert, &into()));
     }
     let client = &stage.trainer.client;
@@ -92,7 +101,7 @@ fn walks_through(stage: &Stage, list: &Operation, rows: usize, figures: &mut Fig
         scope.spawn(|| {
             while !done.load(Ordering::Relaxed) {
                 let answer = anywhere(stage, insert, &into()).send();
-                if bounded && answer.status == 409 {
+                if most.is_some() && answer.status == 409 {
                     return; // it is full, and was not before
                 }
                 assert!(answer.status < 300, "{name}: {} {}", answer.status, answer.text());

@@ -96,7 +96,7 @@ pub fn log(
 }
 
 /// The greatest number of a go.
-const MOST: i32 = 500;
+pub const MOST: i32 = 500;
 
 /// Stores a version.
 pub fn store(
