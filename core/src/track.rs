@@ -22,7 +22,7 @@ pub use error::TrackError;
 pub(crate) use error::positive;
 pub use fence::{Aim, Jump, PlacedFence};
 pub use fit::{FittingCount, fitting_counts};
-pub use ground::{ArenaSize, Ground, Stands};
+pub use ground::{ArenaSize, Ground, Obstruction, Stands};
 pub use outline::Stretch;
 pub use plane::{Passage, Point};
 pub use ridable::{Curved, GroundLine, Track, TrackRules, track};

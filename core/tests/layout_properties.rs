@@ -2,9 +2,13 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "test code")]
 
 use proptest::prelude::*;
-use stridewright_core::layout::{FenceKind, LaidFence, LineCheck, RoomWanted, Side, check_layout, check_line};
+use stridewright_core::layout::{
+    FenceKind, Found, LaidFence, LayoutFinding, LineCheck, RoomWanted, Side, Weight, check_layout, check_line,
+};
 use stridewright_core::stride::{HorseStride, LeanLimits, Profile, Schooling};
-use stridewright_core::track::{ArenaSize, Ground, GroundLine, PlacedFence, Point, Stands, TrackRules, fitting_counts};
+use stridewright_core::track::{
+    ArenaSize, Ground, GroundLine, Obstruction, PlacedFence, Point, Stands, TrackRules, fitting_counts,
+};
 use stridewright_core::units::{Centimetres, Coordinate, Degrees, Metres};
 
 const LENGTH: f64 = 58.0;
@@ -45,14 +49,17 @@ fn arena() -> ArenaSize {
     ArenaSize { length: Metres::new(LENGTH).unwrap(), width: Metres::new(WIDTH).unwrap() }
 }
 
+fn ground(others: &[PlacedFence]) -> Ground<'_> {
+    let wall_clearance = Metres::new(1.5).unwrap();
+    Ground { arena: arena(), wall_clearance, others, obstructions: &[], stands: Stands::USUAL }
+}
+
 fn checked(first: Numbers, second: Numbers, others: &[Numbers]) -> Option<LineCheck> {
     let line = GroundLine { first: placed(first).square(), second: placed(second).square() };
     let others: Vec<PlacedFence> = others.iter().map(|numbers| placed(*numbers)).collect();
     let profile = Profile::Horse.design_stride();
-    let ground =
-        Ground { arena: arena(), wall_clearance: Metres::new(1.5).unwrap(), others: &others, stands: Stands::USUAL };
     let radius = Metres::new(8.0).unwrap();
-    check_line(&line, &TrackRules::usual(profile), radius, &ground, RoomWanted::usual(profile)).unwrap()
+    check_line(&line, &TrackRules::usual(profile), radius, &ground(&others), RoomWanted::usual(profile)).unwrap()
 }
 
 /// The same but for rounding; what lies right at a limit may tip over.
@@ -105,6 +112,39 @@ proptest! {
         }
     }
 
+    /// A fence that takes nothing beyond its rail and depth, set along the walls, is in the way as a fixed thing is.
+    #[test]
+    fn a_fixed_thing_is_in_the_way_like_a_fence_there(
+        first in inside(), second in inside(), at in inside(), long in 0.1..8.0, wide in 0.1..8.0,
+    ) {
+        let standing = [placed((at.0, at.1, 0.0, 0, long, wide))];
+        let corner = Point { x: Coordinate::nearest(at.0 - long / 2.0), y: Coordinate::nearest(at.1 - wide / 2.0) };
+        let fixed = [Obstruction { corner, length: Metres::nearest(long), width: Metres::nearest(wide) }];
+        let bare = Stands { wing: Metres::MIN, foot: Metres::MIN };
+        let (fence, thing) = (Ground { stands: bare, ..ground(&standing) }, Ground { stands: bare, obstructions: &fixed, ..ground(&[]) });
+        let line = GroundLine { first: placed(first).square(), second: placed(second).square() };
+        let (profile, radius) = (Profile::Horse.design_stride(), Metres::new(8.0).unwrap());
+        let check = |ground: &Ground<'_>| {
+            check_line(&line, &TrackRules::usual(profile), radius, ground, RoomWanted::usual(profile)).unwrap()
+        };
+        let (of_fence, of_thing) = (check(&fence), check(&thing));
+        prop_assert_eq!(of_fence.is_some(), of_thing.is_some());
+        for (fence, thing) in of_fence.iter().zip(&of_thing) {
+            let (near, also) = (fence.to_fences[0], thing.to_obstructions[0]);
+            prop_assert!(near.iter().zip(also).all(|(one, other)| (one.get() - other.get()).abs() < 1e-9));
+            let kinds = |check: &LineCheck| check.findings.iter().filter(|f| f.weight == Weight::Impossible).count();
+            let tips_over = near.iter().any(|near| (near.get() - 1.5).abs() < 1e-6 || near.get() < 1e-6);
+            prop_assert!(tips_over || kinds(fence) == kinds(thing) && fence.findings.len() == thing.findings.len());
+        }
+        let laid = [LaidFence { placed: placed(first), kind: FenceKind::Vertical, square: false }];
+        let on = |ground: &Ground<'_>| check_layout(&laid, &[], &[], ground).unwrap();
+        let depth = |found: Vec<Found<LayoutFinding>>, what: LayoutFinding| {
+            found.iter().find(|found| found.what == what).map_or(0.0, |found| found.missing.get())
+        };
+        let standing = depth(on(&fence), LayoutFinding::OnStanding(0, 0));
+        prop_assert!((standing - depth(on(&thing), LayoutFinding::OnObstruction(0, 0))).abs() < 1e-9);
+    }
+
     #[test]
     fn nothing_is_too_odd_to_judge(
         fences in prop::collection::vec(anywhere(), 0..12), first in anywhere(), second in anywhere(),
@@ -113,7 +153,7 @@ proptest! {
             .iter()
             .map(|numbers| LaidFence { placed: placed(*numbers), kind: FenceKind::Oxer, square: false })
             .collect();
-        let found = check_layout(&laid, &[], &[], arena(), Stands::USUAL).unwrap();
+        let found = check_layout(&laid, &[], &[], &ground(&[])).unwrap();
         prop_assert!(found.iter().all(|found| found.missing.get() >= 0.0));
         checked(first, second, &fences);
     }
@@ -123,12 +163,11 @@ proptest! {
 fn two_hundred_fences_on_each_other_are_said_to_be_so() {
     let fence =
         LaidFence { placed: placed((20.0, 15.0, 30.0, 100, 1.0, 3.5)), kind: FenceKind::Vertical, square: false };
-    let found = check_layout(&vec![fence; 200], &[], &[], arena(), Stands::USUAL).unwrap();
+    let found = check_layout(&vec![fence; 200], &[], &[], &ground(&[])).unwrap();
     assert_eq!(found.len(), 200 * 199 / 2);
     let line = GroundLine { first: fence.placed.square(), second: fence.placed.square() };
     let others = vec![fence.placed; 198];
-    let ground =
-        Ground { arena: arena(), wall_clearance: Metres::new(1.5).unwrap(), others: &others, stands: Stands::USUAL };
+    let ground = ground(&others);
     let horse = HorseStride::unmeasured(Profile::Horse).unwrap();
     let rules = TrackRules::usual(Profile::Horse.design_stride());
     let floor = Schooling::Usual.radius_floor();

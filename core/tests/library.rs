@@ -28,6 +28,7 @@ fn placed(sketch: &Sketch, terms: Terms, arena: (f64, f64), others: &[PlacedFenc
             arena: ArenaSize { length: metres(arena.0), width: metres(arena.1) },
             wall_clearance: metres(1.0),
             others,
+            obstructions: &[],
             stands: Stands::USUAL,
         },
         rules: TrackRules::usual(profile),

@@ -2,11 +2,12 @@
 use super::line_check::{Found, Weight};
 use crate::stride::SLACK;
 use crate::track::ground::Footprint;
-use crate::track::{ArenaSize, PlacedFence, Stands, TrackError, positive};
+use crate::track::{Ground, PlacedFence, TrackError, positive};
 use crate::units::Metres;
 
 /// What a fence is built of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
+#[cfg_attr(feature = "utoipa", derive(utoipa::ToSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum FenceKind {
     /// Poles above each other.
@@ -30,6 +31,12 @@ pub enum FenceKind {
 }
 
 impl FenceKind {
+    /// Whether it lies on the ground and is no jump.
+    #[must_use]
+    pub const fn is_pole(self) -> bool {
+        matches!(self, Self::GroundPole)
+    }
+
     /// Whether it may be jumped both ways: common practice, no source.
     const fn suits_both_ways(self, square: bool) -> bool {
         matches!(self, Self::Vertical | Self::CrossPole | Self::GroundPole) || (matches!(self, Self::Oxer) && square)
@@ -63,6 +70,10 @@ pub enum LayoutFinding {
     FenceOutside(usize),
     /// Two fences stand in each other's place.
     FootprintsOverlap(usize, usize),
+    /// The fence stands where another of the arena stands already.
+    OnStanding(usize, usize),
+    /// The fence stands where something fixed is.
+    OnObstruction(usize, usize),
     /// A fence that is ridden both ways and does not suit it.
     BothWays(usize),
     /// A combination that is shared by horses and ponies has to be set anew between them.
@@ -73,11 +84,12 @@ pub enum LayoutFinding {
 const SHARED: f64 = 1.05;
 
 /// What of a layout is impossible, and what a trainer should know: the impossible first, each in the order of
-/// [`LayoutFinding`]. `combinations` has the design strides of those who share each.
+/// [`LayoutFinding`]. `lines` says how fences are ridden, `combinations` has the design strides of those who share each;
+/// the ground's other fences are what stands there beside the layout.
 ///
 /// ```
 /// use stridewright_core::layout::{FenceKind, LaidFence, LayoutFinding, check_layout};
-/// use stridewright_core::track::{ArenaSize, PlacedFence, Point, Stands};
+/// use stridewright_core::track::{ArenaSize, Ground, PlacedFence, Point, Stands};
 /// use stridewright_core::units::{Centimetres, Coordinate, Degrees, Metres};
 /// let fence = |x, y, heading| PlacedFence {
 ///     centre: Point { x: Coordinate::nearest(x), y: Coordinate::nearest(y) },
@@ -87,9 +99,15 @@ const SHARED: f64 = 1.05;
 ///     width: Metres::nearest(3.5),
 /// };
 /// let laid = |placed| LaidFence { placed, kind: FenceKind::Vertical, square: false };
-/// let arena = ArenaSize { length: Metres::nearest(58.0), width: Metres::nearest(27.0) };
+/// let ground = Ground {
+///     arena: ArenaSize { length: Metres::nearest(58.0), width: Metres::nearest(27.0) },
+///     wall_clearance: Metres::nearest(1.5),
+///     others: &[],
+///     obstructions: &[],
+///     stands: Stands::USUAL,
+/// };
 /// let fences = [laid(fence(20.0, 2.0, 0.0)), laid(fence(40.0, 14.0, 0.0))];
-/// let found = check_layout(&fences, &[], &[], arena, Stands::USUAL)?;
+/// let found = check_layout(&fences, &[], &[], &ground)?;
 /// // its wing stands a quarter of a metre beyond the wall
 /// assert_eq!(found[0].what, LayoutFinding::FenceOutside(0));
 /// assert!((found[0].missing.get() - 0.25).abs() < 1e-9);
@@ -102,9 +120,9 @@ pub fn check_layout(
     fences: &[LaidFence],
     lines: &[[Ridden; 2]],
     combinations: &[Vec<Metres>],
-    arena: ArenaSize,
-    stands: Stands,
+    ground: &Ground<'_>,
 ) -> Result<Vec<Found<LayoutFinding>>, TrackError> {
+    let (arena, stands) = (ground.arena, ground.stands);
     arena.sides()?;
     if lines.iter().flatten().any(|ridden| ridden.fence >= fences.len()) {
         return Err(TrackError::UnknownFence);
@@ -125,6 +143,15 @@ pub fn check_layout(
         for (j, other) in prints.iter().enumerate().skip(i + 1).filter(|(_, other)| one.overlaps(other)) {
             let missing = Metres::nearest(one.depth_in(other));
             list.push(Found { what: LayoutFinding::FootprintsOverlap(i, j), weight: Weight::Impossible, missing });
+        }
+    }
+    let others = ground.others.len();
+    for (i, one) in prints.iter().enumerate() {
+        for (j, taken) in ground.standing().enumerate().filter(|(_, taken)| one.overlaps(taken)) {
+            let missing = Metres::nearest(one.depth_in(&taken));
+            let on = j.checked_sub(others);
+            let what = on.map_or(LayoutFinding::OnStanding(i, j), |thing| LayoutFinding::OnObstruction(i, thing));
+            list.push(Found { what, weight: Weight::Impossible, missing });
         }
     }
     let ridden = |i: usize, against: bool| lines.iter().flatten().any(|r| r.fence == i && r.against == against);

@@ -33,6 +33,10 @@ pub enum LineFinding {
     TrackCrossesFence(usize),
     /// They come nearer to one than is wanted.
     TrackNearFence(usize),
+    /// They go through what else stands in the arena.
+    TrackCrossesObstruction(usize),
+    /// They come nearer to it than is wanted.
+    TrackNearObstruction(usize),
 }
 
 /// A finding, and by how much it fails.
@@ -55,7 +59,7 @@ pub struct RoomWanted {
     pub getaway: Metres,
     /// Of the turns beyond.
     pub turn_radius: Metres,
-    /// From other fences.
+    /// From other fences, and from what else stands there.
     pub fence_clearance: Metres,
 }
 
@@ -81,6 +85,8 @@ pub struct LineCheck {
     pub wall_clearance: Clearance,
     /// How near track, approach and get-away come to each of the other fences.
     pub to_fences: Vec<[Metres; 3]>,
+    /// The same to what else stands in the arena.
+    pub to_obstructions: Vec<[Metres; 3]>,
     /// How near the curve comes to the line's own two fences; `None` for a straight one.
     pub to_own: Option<[Metres; 2]>,
     /// The room before.
@@ -111,6 +117,7 @@ pub struct LineCheck {
 ///     arena: ArenaSize { length: Metres::nearest(58.0), width: Metres::nearest(27.0) },
 ///     wall_clearance: Metres::nearest(1.5),
 ///     others: &[],
+///     obstructions: &[],
 ///     stands: Stands::USUAL,
 /// };
 /// let profile = Profile::Horse.design_stride();
@@ -136,15 +143,14 @@ pub fn check_line(
     let getaway = getaway_room(&line.second, turn(wanted.getaway), ground.arena)?;
     let wall = track.path.pieces().map(|piece| ground.arena.clearance(piece)).fold(f64::INFINITY, f64::min);
     let runs = [run(backwards(line.first.take_off()), wanted.approach), run(line.second.landing(), wanted.getaway)];
-    let to_fences: Vec<[Metres; 3]> = ground
-        .others
-        .iter()
-        .map(|fence| {
-            let print = Footprint::of(fence, ground.stands);
+    let mut to_fences: Vec<[Metres; 3]> = ground
+        .standing()
+        .map(|print| {
             let [before, after] = [0, 1].map(|i| runs.get(i).map_or(f64::INFINITY, |run| print.distance(run)));
             [print.distance_to_all(track.path.pieces()), before, after].map(Metres::nearest)
         })
         .collect();
+    let to_obstructions = to_fences.split_off(ground.others.len());
     let to_own = (!track.path.curve.is_empty()).then(|| {
         [&line.first.fence, &line.second.fence]
             .map(|fence| Metres::nearest(Footprint::of(fence, ground.stands).distance_to_all(track.path.curve.iter())))
@@ -153,6 +159,7 @@ pub fn check_line(
         track,
         wall_clearance: Clearance::nearest(wall),
         to_fences,
+        to_obstructions,
         to_own,
         approach,
         getaway,
@@ -191,12 +198,18 @@ impl LineCheck {
                 note(LineFinding::TrackCrossesOwn(i), true, 0.0);
             }
         }
-        for (i, near) in self.to_fences.iter().enumerate() {
-            let nearest = near.iter().map(|near| near.get()).fold(f64::INFINITY, f64::min);
-            if nearest <= SLACK {
-                note(LineFinding::TrackCrossesFence(i), true, wanted.fence_clearance.get());
-            } else if nearest < wanted.fence_clearance.get() - SLACK {
-                note(LineFinding::TrackNearFence(i), false, wanted.fence_clearance.get() - nearest);
+        type Of = fn(usize) -> LineFinding;
+        let fences: (_, Of, Of) = (&self.to_fences, LineFinding::TrackCrossesFence, LineFinding::TrackNearFence);
+        let obstructions: (_, Of, Of) =
+            (&self.to_obstructions, LineFinding::TrackCrossesObstruction, LineFinding::TrackNearObstruction);
+        for (distances, crosses, comes_near) in [fences, obstructions] {
+            for (i, near) in distances.iter().enumerate() {
+                let nearest = near.iter().map(|near| near.get()).fold(f64::INFINITY, f64::min);
+                if nearest <= SLACK {
+                    note(crosses(i), true, wanted.fence_clearance.get());
+                } else if nearest < wanted.fence_clearance.get() - SLACK {
+                    note(comes_near(i), false, wanted.fence_clearance.get() - nearest);
+                }
             }
         }
         list.sort_by_key(|found| found.weight == Weight::Advice);

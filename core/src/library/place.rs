@@ -57,8 +57,7 @@ impl PlacedSketch {
 /// Refuses an arena's side, a radius or a stride of 0.
 pub fn place(sketch: &Sketch, wanted: &PlaceWanted<'_>) -> Result<Option<PlacedSketch>, TrackError> {
     let (length, width) = wanted.ground.arena.sides()?;
-    let print = |fence: &PlacedFence| Footprint::of(fence, wanted.ground.stands);
-    let standing: Vec<Footprint> = wanted.ground.others.iter().map(print).collect();
+    let standing: Vec<Footprint> = wanted.ground.standing().collect();
     let mut best: Option<(usize, PlacedSketch)> = None;
     for at in from_the_middle(length, width) {
         for turned in TURNS {
@@ -107,7 +106,7 @@ fn try_at(
     let ridden: Vec<[Ridden; 2]> =
         sketch.lines.iter().map(|line| line.fences.map(|fence| Ridden { fence, against: false })).collect();
     let ground = wanted.ground;
-    let layout = check_layout(&fences, &ridden, &[], ground.arena, ground.stands)?;
+    let layout = check_layout(&fences, &ridden, &[], &ground)?;
     if layout.iter().any(|found| found.weight == Weight::Impossible) {
         return Ok(None);
     }

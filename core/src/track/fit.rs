@@ -70,6 +70,7 @@ struct Serving {
 ///     arena: ArenaSize { length: Metres::nearest(58.0), width: Metres::nearest(27.0) },
 ///     wall_clearance: Metres::nearest(1.5),
 ///     others: &[],
+///     obstructions: &[],
 ///     stands: Stands::USUAL,
 /// };
 /// let floor = Schooling::Usual.radius_floor();

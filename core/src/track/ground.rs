@@ -2,7 +2,7 @@
 use super::error::{TrackError, positive};
 use super::fence::PlacedFence;
 use super::path::{Piece, passes};
-use super::plane::Vector;
+use super::plane::{Point, Vector};
 use super::ridable::Path;
 use crate::stride::SLACK;
 use crate::units::Metres;
@@ -54,7 +54,28 @@ pub(crate) struct Footprint {
     half_width: f64,
 }
 
+/// Something fixed in an arena that is no fence: a rectangle along its walls.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Obstruction {
+    /// Its corner nearest to where x and y are 0.
+    pub corner: Point,
+    /// Along x.
+    pub length: Metres,
+    /// Along y.
+    pub width: Metres,
+}
+
 impl Footprint {
+    pub fn of_obstruction(thing: &Obstruction) -> Self {
+        let half = Vector { x: thing.length.get() / 2.0, y: thing.width.get() / 2.0 };
+        Self {
+            centre: Vector::of(thing.corner) + half,
+            forward: Vector { x: 1.0, y: 0.0 },
+            half_depth: half.x,
+            half_width: half.y,
+        }
+    }
+
     pub fn of(fence: &PlacedFence, stands: Stands) -> Self {
         Self {
             centre: Vector::of(fence.centre),
@@ -188,8 +209,18 @@ pub struct Ground<'a> {
     pub wall_clearance: Metres,
     /// The fences that are not the line's own.
     pub others: &'a [PlacedFence],
+    /// What else stands there and stays.
+    pub obstructions: &'a [Obstruction],
     /// What every fence takes beyond its rail.
     pub stands: Stands,
+}
+
+impl Ground<'_> {
+    /// What stands on it: other fences, then obstructions.
+    pub(crate) fn standing(&self) -> impl Iterator<Item = Footprint> {
+        let fences = self.others.iter().map(|fence| Footprint::of(fence, self.stands));
+        fences.chain(self.obstructions.iter().map(Footprint::of_obstruction))
+    }
 }
 
 /// The same, with every footprint worked out.
@@ -207,7 +238,7 @@ impl Obstacles {
             arena: ground.arena,
             wall_clearance: ground.wall_clearance.get(),
             own: own.map(|fence| Footprint::of(fence, ground.stands)),
-            others: ground.others.iter().map(|fence| Footprint::of(fence, ground.stands)).collect(),
+            others: ground.standing().collect(),
         })
     }
 

@@ -51,6 +51,8 @@ fn of_line(what: LineFinding) -> String {
         LineFinding::TrackCrossesOwn(k) => format!("track_crosses_own:{k}"),
         LineFinding::TrackCrossesFence(i) => format!("track_crosses_fence:{i}"),
         LineFinding::TrackNearFence(i) => format!("track_near_fence:{i}"),
+        LineFinding::TrackCrossesObstruction(i) => format!("track_crosses_obstruction:{i}"),
+        LineFinding::TrackNearObstruction(i) => format!("track_near_obstruction:{i}"),
     }
 }
 
@@ -58,6 +60,8 @@ fn of_layout(what: LayoutFinding) -> String {
     match what {
         LayoutFinding::FenceOutside(i) => format!("fence_outside:{i}"),
         LayoutFinding::FootprintsOverlap(i, j) => format!("footprints_overlap:{i}:{j}"),
+        LayoutFinding::OnStanding(i, j) => format!("on_standing:{i}:{j}"),
+        LayoutFinding::OnObstruction(i, j) => format!("on_obstruction:{i}:{j}"),
         LayoutFinding::BothWays(i) => format!("both_ways:{i}"),
         LayoutFinding::ResetBetween(k) => format!("reset_between:{k}"),
     }
@@ -75,6 +79,7 @@ fn one_arena(inputs: &Inputs) -> Result<Value, Refused> {
         arena: arena(inputs)?,
         wall_clearance: inputs.metres("wall_clearance_m")?,
         others: &others,
+        obstructions: &[],
         stands: stands(inputs)?,
     };
     let wanted = RoomWanted {
@@ -117,7 +122,14 @@ fn one_findings(inputs: &Inputs) -> Result<Value, Refused> {
         .iter()
         .map(|shared| Ok(serde_json::from_value(shared["profile_strides_m"].clone())?))
         .collect();
-    let found = check_layout(&fences?, &lines, &combinations?, arena(inputs)?, stands(inputs)?)?;
+    let ground = Ground {
+        arena: arena(inputs)?,
+        wall_clearance: Metres::MIN,
+        others: &[],
+        obstructions: &[],
+        stands: stands(inputs)?,
+    };
+    let found = check_layout(&fences?, &lines, &combinations?, &ground)?;
     let impossible = told(&found, Weight::Impossible, of_layout);
     Ok(json!({
         "fits": impossible.is_empty(), "impossible": impossible, "advice": told(&found, Weight::Advice, of_layout),

@@ -171,6 +171,7 @@ fn one_fit(inputs: &Inputs) -> Result<Value, Refused> {
         arena: arena(inputs)?,
         wall_clearance: inputs.metres("wall_clearance_m")?,
         others: &others,
+        obstructions: &[],
         stands: stands(inputs)?,
     };
     let found = fitting_counts(&line(inputs)?, &rules, &horse, lean, inputs.metres("radius_floor_m")?, &ground)?;
