@@ -55,6 +55,7 @@ on_both! {
         assert_eq!(world.trainer.post(&world.at("rides"), batch).refused(409, "at_odds").pointers(), ["/rides/0/at"]);
         let told = with(go(&["jumped"]), json!({"at": "2026-06-01T07:50:00Z"}));
         let ride = world.trainer.post(&of.rides, told).expect(201);
+        assert_eq!((jumps_of(&ride), &ride["at_most_today"]), (&json!(1), &Value::Null));
         let corrections = format!("{}/{}/corrections", of.rides, ride.id());
         assert_eq!(world.trainer.post(&corrections, go(&["rail"])).refused(409, "at_odds").pointers(), ["/at"]);
         world.trainer.post(&corrections, json!({"withdrawn": true})).expect(201);
@@ -168,20 +169,22 @@ on_both! {
         assert_eq!(ride["height_cm"], 95);
     }
 
-    fn at_most_so_many_more(world) {
+    fn at_most_so_many_today(world) {
         let of = ringside(world, None);
         let also = entry_of(world, &session_of(world, "jumping"), Some(of.horse.clone()), None, "open");
         let at_most = |rides: &str, n: usize| {
             let answer = world.trainer.post(rides, go(&vec!["jumped"; n])).expect(201);
             answer["at_most_today"].as_i64().expect("a ceiling")
         };
-        let first = at_most(&of.rides, 1);
-        assert_eq!(at_most(&of.rides, 3), first - 3);
-        // each session leaves room for the 20 planned in the other, and for more once more is jumped there
-        assert_eq!(at_most(&also.rides, 2), first + 1 - 2);
-        assert_eq!(at_most(&of.rides, 20), (first + 1 - 24).max(0));
-        assert_eq!(at_most(&also.rides, 1), first + 1 - 4 - 3);
-        assert_eq!(at_most(&of.rides, 100), 0);
+        // the barn's 35 a day, of which 20 are planned in the other session
+        assert_eq!(at_most(&of.rides, 1), 35 - 20);
+        assert_eq!(at_most(&of.rides, 3), 15);
+        // four of those planned in the other are jumped now, and two here
+        assert_eq!(at_most(&also.rides, 2), 4 + 15);
+        assert_eq!(at_most(&of.rides, 20), 2 + 15);
+        // more than planned was jumped there
+        assert_eq!(at_most(&also.rides, 1), 24 + 11);
+        assert_eq!(at_most(&of.rides, 100), 3 + 15);
     }
 
     fn corrected_to_a_number_that_is_taken(world) {

@@ -57,13 +57,14 @@ pub struct RideOut {
     pub created_at: Instant,
 }
 
-/// What the horse has done today, and at most how much more in this session.
+/// What the horse has jumped today, and at most how much that may come to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]
 pub struct HorseToday {
     /// Jump efforts logged today, wherever they were jumped.
     #[schema(minimum = 0, maximum = 100000)]
     pub jumps_today: u32,
-    /// At most so many more in this session today; null where nothing limits it. A ceiling, not a goal.
+    /// At most so many today by the end of this session, room left for what is planned in others; null where nothing
+    /// limits it, or the session is not today's. A ceiling, not a goal.
     #[schema(minimum = 0, maximum = 100000)]
     pub at_most_today: Option<u32>,
 }
