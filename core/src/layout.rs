@@ -4,8 +4,12 @@
 //! ridden. Clearances and turns are choices of ours for planning; the trainer on the ground decides.
 mod check;
 mod line_check;
+mod room;
 mod turn_room;
+mod whole;
 
 pub use check::{FenceKind, LaidFence, LayoutFinding, Ridden, check_layout};
-pub use line_check::{Found, LineCheck, LineFinding, RoomWanted, Weight, check_line};
+pub use line_check::{Found, LineCheck, LineFinding, Weight, check_line};
+pub use room::{RoomPreset, RoomWanted, schooling, turn_radius};
 pub use turn_room::{Side, TurnRoom, TurnWanted, approach_room, getaway_room};
+pub use whole::{LayoutCheck, LayoutWanted, check_whole, jumps, others};

@@ -9,7 +9,7 @@ mod sketch;
 mod straight;
 
 pub use list::EXERCISES;
-pub use place::{PlaceWanted, PlacedSketch, place};
+pub use place::{PlacedSketch, place};
 pub use sketch::{Sketch, SketchFence, SketchLine, Terms};
 
 use crate::stride::{Pair, StrideError};

@@ -3,8 +3,8 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "test code")]
 
 use std::collections::BTreeSet;
-use stridewright_core::layout::{FenceKind, RoomWanted};
-use stridewright_core::library::{EXERCISES, Exercise, PlaceWanted, PlacedSketch, Sketch, Terms, place};
+use stridewright_core::layout::{FenceKind, LayoutWanted, RoomWanted};
+use stridewright_core::library::{EXERCISES, Exercise, PlacedSketch, Sketch, Terms, place};
 use stridewright_core::stride::{GUIDES, GuideUse, Line, Pair, Profile, natural_count};
 use stridewright_core::track::{ArenaSize, Ground, GroundLine, PlacedFence, Stands, TrackRules, track};
 use stridewright_core::units::{Coordinate, Degrees, Metres};
@@ -23,7 +23,7 @@ fn metres(length: f64) -> Metres {
 
 fn placed(sketch: &Sketch, terms: Terms, arena: (f64, f64), others: &[PlacedFence]) -> Option<PlacedSketch> {
     let profile = terms.profile.design_stride();
-    let wanted = PlaceWanted {
+    let wanted = LayoutWanted {
         ground: Ground {
             arena: ArenaSize { length: metres(arena.0), width: metres(arena.1) },
             wall_clearance: metres(1.0),
@@ -120,7 +120,7 @@ fn each_fits_an_arena_of_sixty_by_thirty_five_and_many_a_small_one() {
             let sketch = exercise.sketch(terms).unwrap();
             let found = placed(&sketch, terms, (60.0, 35.0), &[]);
             let found = found.unwrap_or_else(|| panic!("{} {profile:?} fits nowhere", exercise.key));
-            assert!(found.fits() && found.fences.len() == sketch.fences.len());
+            assert!(found.check.fits() && found.fences.len() == sketch.fences.len());
             if placed(&sketch, terms, (40.0, 20.0), &[]).is_some() {
                 small.insert((exercise.key, format!("{profile:?}")));
             }
@@ -143,7 +143,7 @@ fn what_stands_there_is_kept_clear_of() {
     in_the_way.centre.y = Coordinate::new(15.0).unwrap();
     in_the_way.heading = Degrees::new(90.0).unwrap();
     let beside = placed(&five, terms, (60.0, 30.0), &[in_the_way]).unwrap();
-    assert!(beside.fits() && beside.fences != alone.fences);
+    assert!(beside.check.fits() && beside.fences != alone.fences);
     // where its fences have room, but nobody could turn onto them, nowhere
     assert!(placed(&five, terms, (30.0, 12.0), &[]).is_none());
     // and where everything is taken, nowhere

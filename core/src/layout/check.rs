@@ -54,6 +54,11 @@ pub struct LaidFence {
     pub square: bool,
 }
 
+impl LaidFence {
+    /// Between the wings, where nothing else is said: poles are 3.5 m long (Swedish rules as quoted).
+    pub const USUAL_WIDTH: Metres = Metres::nearest(3.5);
+}
+
 /// How a line of a layout rides one of its fences.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Ridden {

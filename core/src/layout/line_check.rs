@@ -1,4 +1,5 @@
 //! What stands in the way of a line where it lies.
+use super::room::RoomWanted;
 use super::turn_room::{TurnRoom, TurnWanted, approach_room, backwards, getaway_room, run};
 use crate::stride::SLACK;
 use crate::track::ground::Footprint;
@@ -48,32 +49,6 @@ pub struct Found<W> {
     pub weight: Weight,
     /// How many metres are lacking.
     pub missing: Metres,
-}
-
-/// The room that a line wants around it: presets and choices of ours.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct RoomWanted {
-    /// Straight before the first fence.
-    pub approach: Metres,
-    /// Straight after the last.
-    pub getaway: Metres,
-    /// Of the turns beyond.
-    pub turn_radius: Metres,
-    /// From other fences, and from what else stands there.
-    pub fence_clearance: Metres,
-}
-
-impl RoomWanted {
-    /// Three strides before and two after, in the profile's stride; turns of 7 m, and 1.5 m from other fences.
-    #[must_use]
-    pub fn usual(profile_stride: Metres) -> Self {
-        Self {
-            approach: Metres::nearest(3.0 * profile_stride.get()),
-            getaway: Metres::nearest(2.0 * profile_stride.get()),
-            turn_radius: Metres::nearest(7.0),
-            fence_clearance: Metres::nearest(1.5),
-        }
-    }
 }
 
 /// One line on its ground.

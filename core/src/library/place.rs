@@ -1,11 +1,9 @@
 //! Finding a place for an exercise in an arena.
 use super::sketch::Sketch;
-use crate::layout::{
-    Found, LaidFence, LayoutFinding, LineCheck, LineFinding, Ridden, RoomWanted, Weight, check_layout, check_line,
-};
+use crate::layout::{LaidFence, LayoutCheck, LayoutWanted, check_whole};
 use crate::track::ground::Footprint;
-use crate::track::{Ground, GroundLine, PlacedFence, Point, TrackError, TrackRules};
-use crate::units::{Coordinate, Degrees, Metres};
+use crate::track::{PlacedFence, Point, TrackError};
+use crate::units::{Coordinate, Degrees};
 
 /// How far apart the places that are tried lie.
 const STEP: f64 = 1.0;
@@ -14,40 +12,13 @@ const MOST_STEPS: f64 = 200.0;
 /// Every quarter turn.
 const TURNS: [f64; 4] = [0.0, 90.0, 180.0, 270.0];
 
-/// What a place has to offer.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PlaceWanted<'a> {
-    /// The arena, what stands in it, and how far from the walls tracks stay.
-    pub ground: Ground<'a>,
-    /// Of the tracks.
-    pub rules: TrackRules,
-    /// Of the turns between fences.
-    pub turn_radius: Metres,
-    /// Before, after and around.
-    pub room: RoomWanted,
-}
-
 /// An exercise where it was placed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlacedSketch {
     /// Its fences, in its order.
     pub fences: Vec<LaidFence>,
-    /// What is found about fences.
-    pub layout: Vec<Found<LayoutFinding>>,
-    /// What is found about each of its lines.
-    pub lines: Vec<LineCheck>,
-}
-
-impl PlacedSketch {
-    /// Whether nothing is impossible.
-    #[must_use]
-    pub fn fits(&self) -> bool {
-        self.layout.iter().all(|found| found.weight == Weight::Advice) && self.lines.iter().all(LineCheck::fits)
-    }
-
-    fn advice(&self) -> usize {
-        self.layout.len() + self.lines.iter().map(|line| line.findings.len()).sum::<usize>()
-    }
+    /// What is found about it there; nothing is impossible.
+    pub check: LayoutCheck,
 }
 
 /// The place where the exercise fits with the least to be said against it, nearest to the middle; `None` where it fits
@@ -55,14 +26,14 @@ impl PlacedSketch {
 ///
 /// # Errors
 /// Refuses an arena's side, a radius or a stride of 0.
-pub fn place(sketch: &Sketch, wanted: &PlaceWanted<'_>) -> Result<Option<PlacedSketch>, TrackError> {
+pub fn place(sketch: &Sketch, wanted: &LayoutWanted<'_>) -> Result<Option<PlacedSketch>, TrackError> {
     let (length, width) = wanted.ground.arena.sides()?;
     let standing: Vec<Footprint> = wanted.ground.standing().collect();
     let mut best: Option<(usize, PlacedSketch)> = None;
     for at in from_the_middle(length, width) {
         for turned in TURNS {
             let Some(placed) = try_at(sketch, wanted, &standing, turned, at)? else { continue };
-            let advice = placed.advice();
+            let advice = placed.check.len();
             if advice == 0 {
                 return Ok(Some(placed));
             }
@@ -89,7 +60,7 @@ fn from_the_middle(length: f64, width: f64) -> Vec<(f64, f64)> {
 
 fn try_at(
     sketch: &Sketch,
-    wanted: &PlaceWanted<'_>,
+    wanted: &LayoutWanted<'_>,
     standing: &[Footprint],
     turned: f64,
     at: (f64, f64),
@@ -103,44 +74,8 @@ fn try_at(
     if !prints.iter().all(inside) || standing.iter().any(|taken| prints.iter().any(|print| print.overlaps(taken))) {
         return Ok(None);
     }
-    let ridden: Vec<[Ridden; 2]> =
-        sketch.lines.iter().map(|line| line.fences.map(|fence| Ridden { fence, against: false })).collect();
-    let ground = wanted.ground;
-    let layout = check_layout(&fences, &ridden, &[], &ground)?;
-    if layout.iter().any(|found| found.weight == Weight::Impossible) {
-        return Ok(None);
-    }
-    let mut lines = Vec::with_capacity(sketch.lines.len());
-    for line in &sketch.lines {
-        let [Some(first), Some(second)] = line.fences.map(|i| fences.get(i)) else {
-            return Err(TrackError::UnknownFence);
-        };
-        let own = fences.iter().enumerate().filter(|(i, _)| !line.fences.contains(i)).map(|(_, fence)| fence.placed);
-        let others: Vec<PlacedFence> = own.chain(ground.others.iter().copied()).collect();
-        let on = GroundLine { first: first.placed.square(), second: second.placed.square() };
-        // between two lines nobody turns on or off
-        let comes = sketch.lines.iter().any(|before| before.fences[1] == line.fences[0]);
-        let goes_on = sketch.lines.iter().any(|after| after.fences[0] == line.fences[1]);
-        let room = RoomWanted {
-            approach: if comes { Metres::MIN } else { wanted.room.approach },
-            getaway: if goes_on { Metres::MIN } else { wanted.room.getaway },
-            ..wanted.room
-        };
-        let ground = Ground { others: &others, ..ground };
-        let Some(mut check) = check_line(&on, &wanted.rules, wanted.turn_radius, &ground, room)? else {
-            return Ok(None);
-        };
-        check.findings.retain(|found| match found.what {
-            LineFinding::ApproachShort => !comes,
-            LineFinding::GetawayShort => !goes_on,
-            _ => true,
-        });
-        if !check.fits() {
-            return Ok(None);
-        }
-        lines.push(check);
-    }
-    Ok(Some(PlacedSketch { fences, layout, lines }))
+    let check = check_whole(&fences, &sketch.ridden(), &[], wanted)?;
+    Ok(check.fits().then_some(PlacedSketch { fences, check }))
 }
 
 fn moved(fence: &LaidFence, turned: f64, (x, y): (f64, f64)) -> LaidFence {

@@ -1,11 +1,10 @@
 //! What an exercise consists of before it has a place: fences around a middle, and the lines that ride them.
-use crate::layout::{FenceKind, LaidFence};
+use crate::layout::{FenceKind, LaidFence, Ridden};
 use crate::stride::{Pair, Profile, StrideError, distance};
 use crate::track::{PlacedFence, Point};
 use crate::units::{Centimetres, Coordinate, Degrees, Metres};
 
-/// The width of a rail, and of a narrow one: poles of 3.5 m, and no fence below 2.5 m (Swedish rules as quoted).
-const RAIL: Metres = Metres::nearest(3.5);
+/// The width of a narrow rail: no fence is narrower than 2.5 m (Swedish rules as quoted).
 const NARROW_RAIL: Metres = Metres::nearest(2.5);
 
 /// For whom an exercise is laid out.
@@ -83,13 +82,19 @@ impl Sketch {
         u32::try_from(jumped).unwrap_or(u32::MAX)
     }
 
+    /// How its lines ride its fences.
+    #[must_use]
+    pub fn ridden(&self) -> Vec<[Ridden; 2]> {
+        self.lines.iter().map(|line| line.fences.map(|fence| Ridden { fence, against: false })).collect()
+    }
+
     pub(super) fn put(&mut self, label: &'static str, part: Part, x: f64, y: f64, heading: f64) -> usize {
         let placed = PlacedFence {
             centre: Point { x: Coordinate::nearest(x), y: Coordinate::nearest(y) },
             heading: Degrees::nearest(heading),
             height: part.height,
             spread: part.spread,
-            width: if part.narrow { NARROW_RAIL } else { RAIL },
+            width: if part.narrow { NARROW_RAIL } else { LaidFence::USUAL_WIDTH },
         };
         let laid = LaidFence { placed, kind: part.kind, square: true };
         self.fences.push(SketchFence { label, laid, combination: None });
