@@ -1,8 +1,15 @@
-//! What is computed without being saved: a line, and a distance for a group.
+//! What is computed without being saved: a line, a whole layout, and a distance for a group.
 pub mod card;
+pub mod course;
+pub mod course_wire;
+pub mod findings;
 pub mod group;
 pub mod group_distances;
 pub mod group_wire;
+pub mod judged;
+mod judged_line;
+pub mod layout_wire;
+pub mod layouts;
 pub mod lines;
 pub mod strides;
 pub mod wire;

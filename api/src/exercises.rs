@@ -1,5 +1,6 @@
 //! Exercises: layouts of fences and the lines between them, in revisions that never change.
 pub mod check;
+pub mod ground;
 pub mod handlers;
 pub mod layout;
 pub mod revision_rows;

@@ -20,6 +20,7 @@ mod exercises;
 mod health;
 mod horses;
 mod invitations;
+mod layouts;
 mod limits;
 mod lint;
 mod order_of_answers;

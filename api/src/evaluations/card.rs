@@ -44,7 +44,8 @@ fn reckoned(line: &Line, stride: &Stride, around: &Circumstances, step: Metres) 
     })
 }
 
-fn count(card: CountCard, timed: bool) -> CountOut {
+/// One count as its readers see it.
+pub fn count(card: CountCard, timed: bool) -> CountOut {
     let (mark, gate) = (card.pace_mark, card.gate);
     CountOut {
         count: card.n,
@@ -78,7 +79,8 @@ fn count(card: CountCard, timed: bool) -> CountOut {
     }
 }
 
-fn between(found: BetweenCounts) -> BetweenOut {
+/// How the distance meets a whole count, as its readers see it.
+pub fn between(found: BetweenCounts) -> BetweenOut {
     BetweenOut {
         off: found.off,
         finding: found.finding.map(|(finding, _)| finding),

@@ -8,16 +8,30 @@ use crate::problem::Problem;
 use crate::wire::bounded::{Calibration, LongestStride, OwnStride, ShortestStride};
 use crate::wire::either::{Either, either};
 use crate::wire::patch::Patch;
+use stridewright_core::adjustability::Range;
 use stridewright_core::ids::{Horse, Id, Pairing};
 use stridewright_core::stride::{HorseStride, Pair as Level, Profile, StrideError, StrideRange};
+use stridewright_core::units::{Metres, Probability};
 
 /// A stride with the profile it belongs to.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Stride {
     pub profile: Profile,
     pub horse: HorseStride,
     /// Of the pair, where one was named.
     pub level: Option<Level>,
+    /// What its rides show, where it is of the barn.
+    pub range: Option<Range>,
+}
+
+impl Stride {
+    /// The chance that such a stride succeeds, where rides support one.
+    pub fn chance(&self, stride: Metres) -> Option<Probability> {
+        let range = self.range.as_ref()?;
+        let x = range.stretch(stride)?;
+        let end = if x.get() < 0.0 { range.short_end() } else { range.long_end() };
+        (!end.assumed).then(|| range.forecast_chance(x))
+    }
 }
 
 /// The stride that a body states; `at` points to it.
@@ -31,7 +45,7 @@ pub fn stated(stated: Option<StrideIn>, at: &str) -> Result<Stride, Problem> {
     let range = StrideRange::new(shortest.unwrap_or(assumed.shortest()), longest.unwrap_or(assumed.longest()));
     let range = range.map_err(|e| refused(&e, at))?;
     let horse = HorseStride::new(profile.design_stride(), normal, range, calibration.map(Calibration::whole));
-    Ok(Stride { profile, horse: horse.map_err(|e| refused(&e, at))?, level: None })
+    Ok(Stride { profile, horse: horse.map_err(|e| refused(&e, at))?, level: None, range: None })
 }
 
 /// The stride of a horse or a pair as its rides show it today; who may not read a horse's range gets their own
@@ -65,7 +79,7 @@ pub fn ridden(
         .ok_or_else(|| Problem::unknown_reference(&of_horse, "horse"))?;
     let (profile, calibration) = (row.profile.0, row.calibration);
     let progress = Progress::load(look.conn(), &who.zone, row, rider, today)?;
-    Ok(Stride { profile, horse: progress.stride(calibration)?, level })
+    Ok(Stride { profile, horse: progress.stride(calibration)?, level, range: Some(progress.range()) })
 }
 
 /// A question that core refuses, with the field at fault.

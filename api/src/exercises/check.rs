@@ -58,6 +58,9 @@ fn measures(fence: &Fence, at: &str, errors: &mut Vec<FieldError>) {
     if !may && wide {
         errors.push(FieldError::new(format!("{at}/spread_cm"), "invalid", "this kind has no spread"));
     }
+    if fence.square == Some(true) && fence.kind != K::Oxer {
+        errors.push(FieldError::new(format!("{at}/square"), "invalid", "only an oxer is square"));
+    }
     if pole && fence.combination.is_some() {
         errors.push(FieldError::new(format!("{at}/combination"), "invalid", "a ground pole is no element"));
     }
@@ -105,6 +108,9 @@ fn ends(layout: &Layout, line: &LayoutLine, at: &str, errors: &mut Vec<FieldErro
     }
     if line.from == line.to {
         fault("to", "invalid", "must be another fence than from");
+    }
+    if line.circle_m.is_some() && line.kind != LineKind::WithCircle {
+        fault("circle_m", "invalid", "only a line with a circle has one");
     }
     let combination = layout.in_combination(line);
     if line.combination.is_some_and(|said| said != combination) {

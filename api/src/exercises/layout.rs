@@ -3,13 +3,10 @@ use crate::wire::list::{List, Member};
 use crate::wire::text::{FenceLabel, Label};
 use crate::{bounded, choice, input, whole};
 use serde::{Deserialize, Serialize};
+pub use stridewright_core::layout::FenceKind;
 use stridewright_core::units::{Centimetres, Coordinate, Degrees};
 use stridewright_core::workload::{Outcome, efforts, pole_passes};
 
-choice! {
-    /// What kind of fence it is.
-    pub enum FenceKind { Vertical, Oxer, TripleBar, CrossPole, Wall, Log, Ditch, Water, GroundPole }
-}
 choice! {
     /// Which element of a combination.
     pub enum Element { A, B, C, D, E, F }
@@ -34,6 +31,14 @@ impl Member for StrideCount {
 bounded! {
     /// A distance between two fences, in metres.
     pub struct Distance(Metres, above 0.0 ..= 10000.0), example 20.1168
+}
+bounded! {
+    /// How long the rails of a fence are, in metres.
+    pub struct RailLength(Metres, 0.5 ..= 12.0), example 3.5
+}
+bounded! {
+    /// The diameter of a circle as it is ridden, in metres.
+    pub struct CircleDiameter(Metres, 6.0 ..= 40.0), example 15.0
 }
 
 input! {
@@ -71,6 +76,12 @@ input! {
         /// From front to back, for what is wide.
         #[schema(example = json!(null))]
         pub spread_cm: Option<Centimetres>,
+        /// Between the wings; 3.5 m where it is not said.
+        #[schema(example = json!(null))]
+        pub width_m: Option<RailLength>,
+        /// Of an oxer: whether its rails are level, so that it may be jumped both ways.
+        #[schema(example = json!(null))]
+        pub square: Option<bool>,
         #[schema(example = json!(null))]
         pub combination: Option<InCombination>,
         /// Given for every fence of a placed layout, and for none of another.
@@ -95,10 +106,19 @@ input! {
         /// The label of the fence it leads to.
         #[schema(example = "2")]
         pub to: FenceLabel,
+        /// Whether its first fence is jumped against its heading; may be left out.
+        #[schema(example = false)]
+        pub from_against: Option<bool>,
+        /// Whether its second one is.
+        #[schema(example = false)]
+        pub to_against: Option<bool>,
         pub kind: LineKind,
         /// As the author states it; on a bend the length of the track.
         pub distance_m: Distance,
         pub measured: Measured,
+        /// Of a line with a circle between its fences, whose length the distance leaves out.
+        #[schema(example = json!(null))]
+        pub circle_m: Option<CircleDiameter>,
         /// Counts to ask for, in the order they are proposed.
         pub asks: Option<List<StrideCount>>,
         /// Whether both fences are elements of one combination; may be left out.
@@ -129,15 +149,14 @@ pub struct OneGo {
 impl Fence {
     /// Whether it is a pole on the ground, and no effort.
     pub fn is_pole(&self) -> bool {
-        self.kind == FenceKind::GroundPole
+        self.kind.is_pole()
     }
 }
 
 impl LayoutLine {
     /// What it is called in logs.
     pub fn name(&self) -> String {
-        let both = || format!("{}-{}", self.from.as_str(), self.to.as_str());
-        self.label.as_ref().map_or_else(both, |label| label.as_str().to_owned())
+        self.label.clone().unwrap_or_else(|| Label::joined(&self.from, &self.to)).into_string()
     }
 }
 

@@ -5,6 +5,7 @@ use crate::wire::text::Name;
 use crate::{input, query, whole};
 use serde::{Deserialize, Serialize};
 use stridewright_core::calendar::Instant;
+use stridewright_core::equipment::Equipment;
 use stridewright_core::ids::{FenceSet, Id};
 use utoipa::ToSchema;
 
@@ -25,6 +26,34 @@ input! {
         pub cups: Pieces,
         /// Cups that let the pole fall, for the back rail of a spread.
         pub safety_cups: Pieces,
+    }
+}
+
+impl From<Equipment> for FenceItems {
+    fn from(of: Equipment) -> Self {
+        let pieces = |n: u32| Pieces(i32::try_from(n).unwrap_or(i32::MAX).min(2000));
+        Self {
+            wings_pairs: pieces(of.wings_pairs),
+            poles: pieces(of.poles),
+            planks: pieces(of.planks),
+            fillers: pieces(of.fillers),
+            cups: pieces(of.cups),
+            safety_cups: pieces(of.safety_cups),
+        }
+    }
+}
+
+impl From<&FenceItems> for Equipment {
+    fn from(of: &FenceItems) -> Self {
+        let number = |pieces: Pieces| u32::try_from(pieces.get()).unwrap_or(0);
+        Self {
+            wings_pairs: number(of.wings_pairs),
+            poles: number(of.poles),
+            planks: number(of.planks),
+            fillers: number(of.fillers),
+            cups: number(of.cups),
+            safety_cups: number(of.safety_cups),
+        }
     }
 }
 

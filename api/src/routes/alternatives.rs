@@ -13,6 +13,7 @@ type Choice = (&'static str, &'static str);
 /// The objects that have such fields, and the groups of them; what reads them is `wire/either.rs`.
 const EXACTLY_ONE: &[(&str, &[[Choice; 2]])] = &[
     ("AccountIn", &[[("barn", "Founder"), ("invitation", "Invited")]]),
+    ("BarnEvaluationIn", &[RIDDEN_BY]),
     ("BarnLineIn", &[SET_AS, RIDDEN_BY]),
     ("BarnMemberIn", &[RIDDEN_BY]),
     ("LineIn", &[SET_AS]),

@@ -21,6 +21,7 @@ pub fn all() -> Routes {
         adjustability / next_ask => horse_next, pair_next;
         arenas / handlers => list, create, get, change, remove;
         evaluations / lines => line, barn_line;
+        evaluations / layouts => evaluate, barn_evaluate;
         evaluations / group_distances => group, barn_group;
         exercises / handlers => list, create, get, change, remove;
         exercises / revisions => list_revisions, create_revision, get_revision;

@@ -47,6 +47,9 @@ impl Leaf for u8 {}
 impl Leaf for u16 {}
 impl Leaf for u32 {}
 impl<T: 'static> Leaf for Id<T> {}
+impl Leaf for stridewright_core::layout::FenceKind {}
+impl Leaf for stridewright_core::layout::RoomPreset {}
+impl Leaf for stridewright_core::course::RuleSet {}
 impl Leaf for units::Metres {}
 impl Leaf for units::Coordinate {}
 impl Leaf for units::Degrees {}
@@ -131,6 +134,13 @@ macro_rules! whole {
 whole! {
     /// A number of jump efforts, or of pole passes.
     pub struct Count(0 ..= 500), example 24
+}
+
+impl Count {
+    /// What a layout comes to; it holds fewer than the most.
+    pub fn of(n: u32) -> Self {
+        Self(i32::try_from(n).unwrap_or(i32::MAX).min(500))
+    }
 }
 
 /// Declares a choice among names, as on the wire and in the database.

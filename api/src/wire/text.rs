@@ -206,3 +206,10 @@ impl utoipa::PartialSchema for ZoneName {
 }
 impl utoipa::ToSchema for ZoneName {}
 impl super::leaf::Leaf for ZoneName {}
+
+impl Label {
+    /// What a line is called by its two fences.
+    pub fn joined(from: &FenceLabel, to: &FenceLabel) -> Self {
+        Self(format!("{}-{}", from.0, to.0)) // 17 characters at most
+    }
+}

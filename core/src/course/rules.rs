@@ -54,6 +54,18 @@ impl RuleSet {
         }
     }
 
+    /// The least area in square metres, and the least short side, of an arena for jumping, with a roof and without one:
+    /// FEI rule revision of 2005, article 201; FLSE § 45, category II.
+    #[must_use]
+    pub const fn least_arena(self, indoor: bool) -> (f64, Metres) {
+        match (self, indoor) {
+            (Self::International, true) => (1_200.0, Metres::nearest(20.0)),
+            (Self::International, false) => (4_000.0, Metres::nearest(50.0)),
+            (Self::Luxembourg1999, true) => (800.0, Metres::nearest(20.0)),
+            (Self::Luxembourg1999, false) => (2_500.0, Metres::nearest(30.0)),
+        }
+    }
+
     /// The longest course of so many obstacles: 60 m each (KNHS article 204.5, FLSE § 504.2).
     #[must_use]
     pub fn longest(self, obstacles: u32) -> Metres {

@@ -144,6 +144,9 @@ fn particular(operation: &Operation, line: &str, About { yard, place, trainer, r
             json!({"step_m": 0.9, "horse_id": null, "pairing_id": id("pairing_id")})
         }
         "evaluations_barn_line" => json!({"step_m": 0.9}),
+        "evaluations_barn_evaluate" if line.contains("[a pair]") => {
+            json!({"horse_id": null, "pairing_id": id("pairing_id")})
+        }
         "evaluations_group" => json!({"distance_min_m": 18, "distance_max_m": 24, "wanted_m": null,
             "members": [{"label": "Bay", "horse": {"profile": "horse"}}]}),
         "evaluations_barn_group" => json!({"distance_min_m": 18, "distance_max_m": 24, "wanted_m": null,

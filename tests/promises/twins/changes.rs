@@ -20,6 +20,10 @@ pub fn change(trio: &Trio, twin: &Twin) -> Vec<String> {
         "/lines",
         json!({"distance": "72 ft", "pairing_id": s.id("pairing_id"), "first_height_cm": 80, "second_height_cm": 80}),
     );
+    let mut judged = layout(&s.id("arena_id"), false);
+    judged["fence_set_id"] = json!(s.id("fence_set_id"));
+    s.post("/evaluations", with(judged.clone(), json!({"horse_id": s.id("horse_id")})));
+    s.post("/evaluations", with(judged, json!({"pairing_id": s.id("pairing_id")})));
     let members = json!([{"horse_id": s.id("horse_id"), "first_height_cm": 80, "second_height_cm": 80}]);
     s.post(
         "/group-distances",

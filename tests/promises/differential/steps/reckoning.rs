@@ -43,7 +43,7 @@ fn asked(world: &mut World<'_>, dice: &mut Dice, who: Who, access: Access, at: &
     world.read(who, access, &at, json!({"as_of": day.to_string()})).map(drop)
 }
 
-/// Lines and group distances, of the barn's horses and of any.
+/// Lines, layouts and group distances, of the barn's horses and of any.
 pub fn lines(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let (who, horse) = (world.who(dice), world.a_horse(dice));
     let of_barn = dice.once_in(2);
@@ -57,7 +57,22 @@ pub fn lines(world: &mut World<'_>, dice: &mut Dice) -> Done {
     }
     let line = json!({"distance_m": 21.0, "first_height_cm": 80, "second_height_cm": 80});
     let group = json!({"distance_min_m": 18.0, "distance_max_m": 24.0, "first_height_cm": 80, "second_height_cm": 80});
-    let (alone, mut body) = dice.one(&[(true, line), (false, group)]);
+    let fence = |label: &str, x: f64| {
+        json!({"label": label, "kind": "vertical", "height_cm": 80,
+        "position": {"x_m": x, "y_m": 12.0, "heading_deg": 0.0}})
+    };
+    let ridden =
+        json!({"from": "1", "to": "2", "kind": "straight", "distance_m": 21.0, "measured": "inside_to_inside"});
+    let mut layout = json!({"fences": [fence("1", 19.0), fence("2", 40.0)], "lines": [ridden]});
+    if of_barn {
+        for fence in layout["fences"].as_array_mut().unwrap() {
+            fence["position"] = Value::Null;
+        }
+    } else {
+        layout["arena"] = json!({"length_m": 60.0, "width_m": 25.0});
+    }
+    let (things, mut body) = dice.one(&[("lines", line), ("group-distances", group), ("evaluations", layout)]);
+    let alone = things != "group-distances";
     let whole = eyes.may("Workload", Act::Read, &eyes.to_horse(&horse)) == Access::Fine;
     let known = whole || eyes.rides(&horse);
     let there = known && world.barn.horse(&horse).is_some();
@@ -70,7 +85,6 @@ pub fn lines(world: &mut World<'_>, dice: &mut Dice) -> Done {
     }
     let pointer = if alone { "/horse_id" } else { "/members/0/horse_id" };
     let unfit = (of_barn && !there).then(|| Should::at_odds(pointer));
-    let things = if alone { "lines" } else { "group-distances" };
     let at = if of_barn { things.to_owned() } else { format!("/api/v1/{things}") };
     let mut sent = world.post(&at, body);
     sent.key = None;
