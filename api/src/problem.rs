@@ -100,6 +100,9 @@ impl RuleReason {
     }
 }
 
+/// What is to be done where no reason can be passed.
+const ALL_BIND: &str = "See first_allowed_date where there is one; what stands in reasons binds trainers too.";
+
 /// An error answer.
 #[derive(Debug, Clone, Serialize, ToSchema)]
 #[schema(example = json!({"type": "/problems/invalid-body", "title": "The body breaks a rule", "status": 422, "code": "invalid_body", "detail": "Correct the fields named in errors and send it again.", "errors": [{"pointer": "/height_cm", "code": "invalid", "message": "must be a finite number from 0 to 250 (cm)"}]}))]
@@ -188,6 +191,9 @@ impl Problem {
 
     #[must_use]
     pub fn with_reasons(mut self, reasons: Vec<RuleReason>, first_allowed: Option<Day>) -> Self {
+        if self.code == Kind::RuleRefused.row().code && reasons.iter().all(|reason| reason.binding) {
+            self.detail = ALL_BIND.to_owned();
+        }
         self.reasons = reasons;
         self.first_allowed_date = first_allowed;
         self

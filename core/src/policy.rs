@@ -202,7 +202,9 @@ fn allowed(roles: Roles, resource: Resource, action: Action, is: Relation) -> bo
         (R::OwnerLimit | R::VetLimit, A::Read | A::Create | A::Change | A::Remove) => owner,
         (R::HorseStandDown, A::Read | A::Create | A::Change | A::Clear) => owner,
         (R::RiderStandDown, A::Read) => is.own,
-        (R::Outing, A::Read | A::Create | A::Change | A::Remove) => owner || rider,
+        (R::Outing, A::Read | A::Create) => owner || rider,
+        // what somebody else recorded counts against the horse's limits
+        (R::Outing, A::Change | A::Remove) => owner || (roles.rider && is.own),
         (R::Session, A::Read) => is.own || owner || (roles.rider && is.open),
         (R::Session, A::Create) => roles.rider,
         (R::Session, A::Remove) => roles.rider && is.own,

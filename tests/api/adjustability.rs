@@ -105,6 +105,24 @@ fn paired(world: &World, horse: &str, rider: &Member) -> String {
 const NEXT: &str = "next-ask?distance_m=21.9456&first_height_cm=80&second_height_cm=90";
 
 on_both! {
+    fn a_next_ask_says_when_limits_speak_against_it_today(world) {
+        let id = world.horse("Bramble");
+        let at = world.at(&format!("horses/{id}"));
+        let cautions = |query: &str| {
+            let answer = world.trainer.get(&format!("{at}/{NEXT}{query}")).expect(200);
+            answer["cautions"].as_array().unwrap().iter().filter(|c| c.as_str().unwrap().contains("rest requires")).count()
+        };
+        assert_eq!(cautions(""), 0);
+        let down = json!({"source": "trainer", "scope": "jumping", "from_date": "2026-06-01", "free_from_date": "2026-06-03",
+            "reason": "Shod late."});
+        world.make(&format!("horses/{id}/stand-downs"), down);
+        assert_eq!(cautions(""), 1);
+        // of a day gone by it has nothing to say, nor of poles that a stand-down from jumping allows
+        assert_eq!((cautions("&as_of=2026-05-31"), cautions("&poles=true")), (0, 0));
+    }
+}
+
+on_both! {
     fn the_range_is_reckoned_from_the_rides_that_count(world) {
         let (horse, settings) = (horse(world), Settings::default());
         let of = under(world, &horse, &world.trainer);

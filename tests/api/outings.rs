@@ -94,6 +94,17 @@ on_both! {
         owner.post(&outings, by(&second.person_id)).expect(201);
         assert_eq!(owner.post(&outings, by(&stranger.person_id)).refused(409, "at_odds").pointers(), ["/rider_id"]);
         assert_eq!(world.trainer.post(&outings, by(&owner.person_id)).refused(409, "at_odds").pointers(), ["/rider_id"]);
+        // what counts against the horse's limits is changed by whoever said it, its owner or a trainer
+        let one = made.header("location");
+        second.patch(&one, "\"v1\"", json!({"done": {"efforts": 1}})).refused(403, "forbidden");
+        let corrected = rider.patch(&one, "\"v1\"", json!({"done": {"efforts": 12}})).expect(200);
+        assert_eq!(corrected["recorded_by"], json!(rider.person_id));
+        let by_owner = owner.patch(&one, "\"v2\"", json!({"done": {"efforts": 13}})).expect(200);
+        assert_eq!(by_owner["recorded_by"], json!(owner.person_id));
+        rider.patch(&one, "\"v3\"", json!({"done": {"efforts": 1}})).refused(403, "forbidden");
+        let planned = second.post(&outings, lesson("2026-06-20", 10)).expect(201).header("location");
+        rider.delete(&planned, "\"v1\"").refused(403, "forbidden");
+        second.delete(&planned, "\"v1\"").expect(204);
         // who rode is for the owner, the trainer and the rider to know
         assert_eq!(second.get(&made.header("location")).expect(200)["rider_id"], Value::Null);
         assert_eq!(owner.get(&made.header("location")).expect(200)["rider_id"], json!(rider.person_id));

@@ -61,6 +61,28 @@ on_both! {
         world.trainer.post(&corrections, json!({"withdrawn": true})).expect(201);
     }
 
+    fn a_slip_of_the_pen_is_no_ride(world) {
+        let of = ringside(world, None);
+        assert_eq!(world.trainer.post(&of.rides, json!({})).refused(409, "at_odds").pointers(), ["/fences"]);
+        let none = json!({"fences": [], "attempts": [], "pole_passes": 0});
+        assert_eq!(world.trainer.post(&of.rides, none).refused(409, "at_odds").pointers(), ["/fences"]);
+        let attempt = |distance: f64, ridden: u32| {
+            let line = json!({"line": "1-2", "asked": 5, "ridden": ridden, "distance_m": distance, "first_height_cm": 80,
+                "second_height_cm": 80});
+            world.trainer.post(&of.rides, with(go(&["jumped", "jumped"]), json!({"attempts": [line]})))
+        };
+        // feet for metres, a digit too many, a bounce of 21 m, and next to nothing
+        for (distance, ridden) in [(69.0, 5), (210.0, 5), (21.0, 0), (0.5, 5)] {
+            assert_eq!(attempt(distance, ridden).refused(409, "at_odds").pointers(), ["/attempts/0/distance_m"]);
+        }
+        // a bounce, trot poles a stride apart, and the longest that a gallop makes of five
+        for (distance, ridden) in [(3.3, 0), (1.4, 1), (35.0, 5)] {
+            attempt(distance, ridden).expect(201);
+        }
+        let poles = json!({"pole_passes": 4});
+        assert_eq!(world.trainer.post(&of.rides, poles).expect(201)["pole_passes"], 4);
+    }
+
     fn once_however_often_it_is_sent(world) {
         let of = ringside(world, None);
         let body = with(go(&["jumped", "jumped", "jumped"]), json!({"id": fresh(), "note": "soft ground"}));
@@ -286,7 +308,7 @@ on_both! {
         let refused = world.trainer.post(&path, bad).refused(409, "at_odds");
         assert_eq!(refused.pointers(), ["/rides/1/fences/1", "/rides/2/entry_id"]);
         let first = good(&["jumped"]);
-        let at_odds = with(first.clone(), json!({"fences": []}));
+        let at_odds = with(first.clone(), json!({"fences": [{"fence": "2", "outcome": "rail"}]}));
         let refused = world.trainer.post(&path, json!({"rides": [first, at_odds]})).refused(409, "conflict");
         assert_eq!(refused.pointers(), ["/rides/1/id"]);
         assert_eq!(world.trainer.get(&of.rides).expect(200).items().len(), 0);

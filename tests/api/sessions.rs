@@ -14,7 +14,7 @@ on_both! {
         let read = world.trainer.get(&path).expect(200);
         assert_eq!(read.json, made.json);
         assert_eq!(read.etag(), made.etag());
-        let again = json!({"horse_id": yard.horse, "rider_id": yard.rider.person_id});
+        let again = json!({"horse_id": yard.horse, "rider_id": yard.rider.person_id, "planned_efforts": 0});
         world.trainer.post(&format!("{path}/entries"), again).refused(409, "conflict");
         let listed = world.trainer.get(&world.at("sessions?from=2026-06-03T00:00:00Z&to=2026-06-04T00:00:00Z")).expect(200);
         assert_eq!(listed.items().len(), 1);
@@ -44,10 +44,10 @@ on_both! {
         assert_eq!(with("kind", json!("flat")), ["/entries/0/planned_efforts"]);
         let malformed = post("entries", json!([{"planned_efforts": 501}, {"zz": 1}])).refused(422, "invalid_body");
         assert_eq!(malformed.pointers(), ["/entries/0/planned_efforts", "/entries/1/zz"]);
-        assert_eq!(with("entries", json!([{}])), ["/entries/0/rider_id"]);
+        assert_eq!(with("entries", json!([{}])), ["/entries/0/planned_efforts", "/entries/0/rider_id"]);
         let elsewhere = world.elsewhere();
         let theirs = elsewhere.horse("Juniper");
-        let entry = json!([{"horse_id": theirs, "rider_id": yard.rider.person_id}]);
+        let entry = json!([{"horse_id": theirs, "rider_id": yard.rider.person_id, "planned_efforts": 0}]);
         assert_eq!(with("entries", entry), ["/entries/0/horse_id"]);
         assert_eq!(world.trainer.get(&world.at("sessions")).expect(200).items().len(), 0, "nothing was stored");
     }
@@ -100,6 +100,43 @@ on_both! {
             "/entries/1/rider_id", "/exercise_id", "/trainer_id"]);
     }
 
+    fn what_is_not_said_is_one_go_of_the_exercise(world) {
+        let yard = Yard::new(world);
+        let fence = |label: &str, kind: &str, height: u32| json!({"label": label, "kind": kind, "height_cm": height});
+        let fences = [fence("1", "ground_pole", 0), fence("2", "vertical", 80), fence("3", "vertical", 90)];
+        let revision = json!({"level": "usual", "fences": fences});
+        let exercise = world.make("exercises", json!({"name": "A pole and two", "revision": revision}));
+        let mut body = session(&yard, "2026-06-03", 9, 0);
+        body["exercise_id"] = json!(exercise);
+        let entry = json!({"horse_id": yard.horse, "rider_id": yard.rider.person_id});
+        body["entries"] = json!([entry]);
+        let down = json!({"source": "vet", "scope": "jumping", "from_date": "2026-06-01", "reason": "A knock."});
+        let downs = world.at(&format!("horses/{}/stand-downs", yard.horse));
+        let one = world.trainer.post(&downs, down).expect(201).header("location");
+        // a horse that does not jump is not booked by saying nothing
+        let refused = world.trainer.post(&world.at("sessions"), body.clone()).refused(409, "rule_refused");
+        assert_eq!(refused.reasons(), ["stand_down"]);
+        assert!(!refused.text().contains("override"), "nobody may pass it: {}", refused.text());
+        let clear = json!({"cleared_on": "2026-06-01"});
+        world.trainer.ask("POST", &format!("{one}/clearance")).if_match("\"v1\"").json(&clear).send().expect(200);
+        let made = world.trainer.post(&world.at("sessions"), body.clone()).expect(201);
+        let of = |entry: &stridewright_tests::Value| {
+            let plan = ["planned_efforts", "planned_pole_passes", "planned_height_cm"].map(|field| entry[field].clone());
+            (plan, entry["cautions"].as_array().unwrap().len())
+        };
+        assert_eq!(of(&made["entries"][0]), ([json!(2), json!(1), json!(90)], 0));
+        // what is said stands, and where the exercise is higher it says so
+        (body["starts_at"], body["ends_at"]) = (json!("2026-06-03T11:00:00Z"), json!("2026-06-03T12:00:00Z"));
+        body["entries"][0] = json!({"horse_id": yard.horse, "rider_id": yard.rider.person_id, "planned_efforts": 4,
+            "planned_height_cm": 70});
+        let low = world.trainer.post(&world.at("sessions"), body.clone()).expect(201);
+        assert_eq!(of(&low["entries"][0]), ([json!(4), json!(0), json!(70)], 1));
+        body["exercise_id"] = json!(null);
+        body["entries"] = json!([entry]);
+        let asked = world.trainer.post(&world.at("sessions"), body).refused(409, "at_odds");
+        assert_eq!(asked.pointers(), ["/entries/0/planned_efforts"]);
+    }
+
     fn a_refusal_names_every_entry_at_fault(world) {
         let yard = Yard::new(world);
         world.trainer.change(&world.at(&format!("arenas/{}", yard.arena)),
@@ -107,7 +144,7 @@ on_both! {
         let mut body = session(&yard, "2026-06-03", 9, 31);
         let second = json!({"horse_id": yard.second_horse, "rider_id": yard.guardian.person_id, "planned_efforts": 40,
             "planned_height_cm": 90});
-        let fine = json!({"horse_id": yard.pony, "rider_id": yard.child});
+        let fine = json!({"horse_id": yard.pony, "rider_id": yard.child, "planned_efforts": 0});
         body["entries"] = json!([body["entries"][0], fine, second]);
         world.trainer.change(&world.at(&format!("people/{}", yard.guardian.person_id)), json!({"roles": ["rider"]})).expect(200);
         let refused = world.trainer.post(&world.at("sessions"), body).refused(409, "rule_refused");
@@ -121,6 +158,19 @@ on_both! {
         let closed = refused["reasons"].as_array().unwrap().iter().find(|r| r["code"] == "arena_closed").unwrap();
         assert_eq!(closed["message"], "the arena is not open all that time; it is open on 2026-06-03 from 08:00 to 09:30");
         assert_eq!(refused["first_allowed_date"], json!(null), "another day pairs nobody");
+    }
+
+    fn the_first_allowed_day_suits_poles_too(world) {
+        let yard = Yard::new(world);
+        let down = json!({"source": "trainer", "scope": "jumping_and_poles", "from_date": "2026-06-01",
+            "free_from_date": "2026-06-10", "reason": "Shod late."});
+        world.make(&format!("horses/{}/stand-downs", yard.horse), down);
+        let mut body = session(&yard, "2026-06-03", 9, 0);
+        body["entries"][0]["planned_pole_passes"] = json!(4);
+        let refused = world.trainer.post(&world.at("sessions"), body.clone()).refused(409, "rule_refused");
+        assert_eq!((refused.reasons(), &refused["first_allowed_date"]), (vec!["stand_down".to_owned()], &json!("2026-06-10")));
+        (body["starts_at"], body["ends_at"]) = (json!("2026-06-10T09:00:00Z"), json!("2026-06-10T10:00:00Z"));
+        world.trainer.post(&world.at("sessions"), body).expect(201);
     }
 
     fn the_first_allowed_day_suits_every_entry(world) {

@@ -22,18 +22,25 @@ on_both! {
         assert_eq!((dates(&made), &made["needs_clearance"]), ([json!("2026-05-28"), Value::Null, Value::Null], &json!(true)));
         assert_eq!(at_most(world, &horse), json!(0));
         let one = made.header("location");
-        let moved = world.trainer.patch(&one, "\"v1\"", json!({"free_from_date": "2026-05-25", "scope": "riding"})).expect(200);
+        for (weaker, pointer) in [("free_from_date", "2026-05-27"), ("from_date", "2026-05-21")] {
+            let refused = world.trainer.patch(&one, "\"v1\"", json!({weaker: pointer})).refused(409, "at_odds");
+            assert_eq!(refused.pointers(), [format!("/{weaker}")]);
+        }
+        let stricter = json!({"free_from_date": "2026-05-29", "from_date": "2026-05-19", "scope": "riding"});
+        let moved = world.trainer.patch(&one, "\"v1\"", stricter).expect(200);
+        let refused = world.trainer.patch(&one, "\"v2\"", json!({"scope": "jumping_and_poles"})).refused(409, "at_odds");
+        assert_eq!(refused.pointers(), ["/scope"]);
         assert_eq!((&moved["free_from"], &moved["scope"]), (&Value::Null, &json!("riding")));
         assert_eq!(at_most(world, &horse), json!(0));
 
         let clearance = format!("{one}/clearance");
         let clear = |etag: &str, body: Value| world.trainer.ask("POST", &clearance).if_match(etag).json(&body).send();
         world.trainer.post(&clearance, json!({"cleared_on": "2026-05-30"})).refused(428, "if_match_required");
-        for day in ["2026-06-02", "2026-05-19"] {
+        for day in ["2026-06-02", "2026-05-18"] {
             assert_eq!(clear("\"v2\"", json!({"cleared_on": day})).refused(409, "at_odds").pointers(), ["/cleared_on"]);
         }
         let cleared = clear("\"v2\"", json!({"cleared_on": "2026-05-30", "note": "Sound on both reins."})).expect(200);
-        assert_eq!(dates(&cleared), [json!("2026-05-25"), json!("2026-05-30"), json!("2026-05-30")]);
+        assert_eq!(dates(&cleared), [json!("2026-05-29"), json!("2026-05-30"), json!("2026-05-30")]);
         assert_eq!(cleared["clearance_note"], "Sound on both reins.");
         assert_eq!(at_most(world, &horse), json!(30));
         clear("\"v3\"", json!({"cleared_on": "2026-05-31"})).refused(409, "wrong_state");

@@ -4,8 +4,10 @@ use super::wire::{AskOut, NextAskOut, NextAskQuery, Rung};
 use crate::problem::Problem;
 use crate::problem::table::Kind;
 use stridewright_core::adjustability::{Ask, Kind as LineKind, Line, Side, Verdict, next_ask};
+use stridewright_core::rest::{Book, Candidate};
 use stridewright_core::stride::Line as Fences;
 use stridewright_core::units::Metres;
+use uuid::Uuid;
 
 /// What is said with every proposal (common practice, no source).
 const CAUTIONS: [&str; 3] = [
@@ -17,8 +19,13 @@ const CAUTIONS: [&str; 3] = [
 /// Said first where the range shrinks, whatever is proposed.
 const DECLINING: &str = "It has been declining: a sudden decline is a reason to look for its cause with the vet.";
 
+/// Said first where limits or a stand-down speak against the jumps today.
+const RESTS: &str = "Its limits or a stand-down speak against this today: read what its rest requires first.";
+
 /// Proposes the next ask.
-pub fn propose(progress: &Progress, query: &NextAskQuery) -> Result<NextAskOut, Problem> {
+///
+/// With the horse's book, where the proposal is for today, it says when limits speak against it.
+pub fn propose(progress: &Progress, query: &NextAskQuery, book: Option<&Book<Uuid>>) -> Result<NextAskOut, Problem> {
     let distance = query.distance_m.0.whole();
     let (first, second) = (query.first_height_cm.0.metres(), query.second_height_cm.0.metres());
     let poles = query.poles.is_some_and(|poles| poles.0);
@@ -33,6 +40,14 @@ pub fn propose(progress: &Progress, query: &NextAskQuery) -> Result<NextAskOut, 
     };
     let next = next_ask(&line, &progress.range(), progress.own(), progress.as_of, &progress.settings)
         .ok_or_else(|| Problem::at_odds("?distance_m", "must leave room for a stride between these heights"))?;
+    let efforts = if poles { 0 } else { 2 * next.ladder.len() };
+    let height = query.first_height_cm.0.max(query.second_height_cm.0);
+    let rests = book.is_some_and(|book| {
+        let efforts = u32::try_from(efforts).unwrap_or(u32::MAX);
+        let poles = if poles { 2 } else { 0 };
+        let asked = Candidate { efforts, height: Some(height), pole_passes: poles, ..Candidate::on(progress.as_of) };
+        !book.decision(&asked).reasons.is_empty()
+    });
     let declining = progress.trend().verdict == Verdict::Declining;
     Ok(NextAskOut {
         as_of: progress.as_of,
@@ -44,12 +59,16 @@ pub fn propose(progress: &Progress, query: &NextAskQuery) -> Result<NextAskOut, 
         reason: next.reason,
         reason_words: next.reason.map(|reason| reason.words()),
         ask: next.ask.as_ref().map(ask),
-        efforts: if poles { 0 } else { 2 * next.ladder.len() },
+        efforts,
         ladder: next.ladder,
         rungs: next.rungs_m.into_iter().map(|m| Rung { distance_m: m, distance_text: m.into() }).collect(),
         next_line_m: next.next_line_m,
         next_line_text: next.next_line_m.map(Into::into),
-        cautions: declining.then_some(DECLINING).into_iter().chain(CAUTIONS).collect(),
+        cautions: [(rests, RESTS), (declining, DECLINING)]
+            .into_iter()
+            .filter_map(|(said, words)| said.then_some(words))
+            .chain(CAUTIONS)
+            .collect(),
     })
 }
 

@@ -5,10 +5,16 @@ use super::progress::Progress;
 use super::wire::{NextAskOut, NextAskQuery};
 use crate::access::guard::{May, Read};
 use crate::access::query::Query;
+use crate::access::read::Look;
 use crate::access::reply::Reply;
 use crate::horses::handlers::HorseKey;
 use crate::horses::pairings::PairingKey;
 use crate::problem::Problem;
+use crate::workload::history;
+use stridewright_core::calendar::Day;
+use stridewright_core::ids::{Horse, Id};
+use stridewright_core::rest::Book;
+use uuid::Uuid;
 
 /// What to ask a horse next.
 ///
@@ -22,7 +28,9 @@ pub async fn horse_next(
     may.read_with(query, |look, horse, query| {
         let who = look.who;
         let as_of = day(query.as_of, who.today(look.now))?;
-        Ok(Reply::ok(&propose(&Progress::load(look.conn(), &who.zone, horse.0, None, as_of)?, &query)?))
+        let book = book(look, horse.0.id, as_of)?;
+        let progress = Progress::load(look.conn(), &who.zone, horse.0, None, as_of)?;
+        Ok(Reply::ok(&propose(&progress, &query, book.as_ref())?))
     })
     .await
 }
@@ -37,7 +45,18 @@ pub async fn pair_next(may: May<PairProgress, Read>, query: Query<NextAskQuery>)
     may.read_with(query, |look, pair, query| {
         let who = look.who;
         let as_of = day(query.as_of, who.today(look.now))?;
-        Ok(Reply::ok(&propose(&Progress::load(look.conn(), &who.zone, pair.0, Some(pair.1), as_of)?, &query)?))
+        let book = book(look, pair.0.id, as_of)?;
+        let progress = Progress::load(look.conn(), &who.zone, pair.0, Some(pair.1), as_of)?;
+        Ok(Reply::ok(&propose(&progress, &query, book.as_ref())?))
     })
     .await
+}
+
+/// What limits say is of today.
+fn book(look: &mut Look<'_>, horse: Id<Horse>, as_of: Day) -> Result<Option<Book<Uuid>>, Problem> {
+    let (who, today) = (look.who, look.who.today(look.now));
+    if as_of != today {
+        return Ok(None);
+    }
+    Ok(Some(history::load_horse(look.conn(), who.barn_id, horse, &who.zone, today)?))
 }

@@ -129,7 +129,10 @@ impl Against {
             let mut latest = day;
             for (book, candidate) in &self.weighed {
                 let then = book.earliest(&Candidate { day, ..candidate.clone() }, HORIZON)?;
-                latest = latest.max(then);
+                // a day that suits the jumps may not suit the poles
+                let poles = Candidate { day: then, efforts: 0, height: None, ..candidate.clone() };
+                let suits = candidate.pole_passes == 0 || book.decision(&poles).reasons.is_empty();
+                latest = latest.max(if suits { then } else { then.plus(1) });
             }
             if latest == day {
                 return Some(day);

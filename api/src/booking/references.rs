@@ -125,6 +125,18 @@ pub fn revision(
     Ok(wanted.filter(|_| wanted <= latest))
 }
 
+/// Efforts, pole passes and height of one go of the session's exercise; none without one, and for what is not jumping.
+pub fn one_go_of(look: &mut Look<'_>, row: &SessionRow) -> Result<Option<(i32, i32, i32)>, Problem> {
+    let (SessionKind::Jumping, Some(exercise), Some(revision)) = (row.kind.0, row.exercise_id, row.revision) else {
+        return Ok(None);
+    };
+    Ok(on_each!(look.conn(), |c| exercise_revision::table
+        .find((row.barn_id, exercise, revision))
+        .select((exercise_revision::efforts, exercise_revision::pole_passes, exercise_revision::height_cm))
+        .first(c)
+        .optional())?)
+}
+
 /// The level of a revision.
 pub fn level_of(look: &mut Look<'_>, row: &SessionRow) -> Result<Option<Level>, Problem> {
     let (Some(exercise), Some(revision)) = (row.exercise_id, row.revision) else { return Ok(None) };

@@ -58,8 +58,10 @@ impl Entity for OutingRow {
         rows::find(c, key.barn_id, key.horse_id, key.outing_id)
     }
 
+    /// A rider's own is what they recorded of a horse that they still ride.
     fn relation(&self, who: &Standing) -> Relation {
-        who.to_horse(self.horse_id)
+        let to_horse = who.to_horse(self.horse_id);
+        Relation { own: to_horse.paired && who.is_own(self.recorded_by), ..to_horse }
     }
 
     fn version(&self) -> Option<i64> {
@@ -107,6 +109,7 @@ pub async fn get(may: May<OutingRow, Read>) -> Result<Reply<OutingOut>, Problem>
 
 /// Change an outing, or say what was jumped.
 ///
+/// For trainers, its owners, and the rider who recorded it.
 /// `done` closes it and counts from then on in place of the plan. A change of what is done is a correction:
 /// the version before it stays, uncounted, and names this one in `superseded_by`.
 #[utoipa::path(patch, path = "/api/v1/barns/{barn_id}/horses/{horse_id}/outings/{outing_id}", params(OutingKey),
@@ -121,7 +124,7 @@ pub async fn change(may: May<OutingRow, Change>, body: Json<OutingPatch>) -> Res
 
 /// Cancel an outing.
 ///
-/// Only one that was not jumped.
+/// Only one that was not jumped; for trainers, its owners, and the rider who recorded it.
 #[utoipa::path(delete, path = "/api/v1/barns/{barn_id}/horses/{horse_id}/outings/{outing_id}", params(OutingKey),
     responses((status = 204, description = "The outing is cancelled.")))]
 pub async fn cancel(may: May<OutingRow, Remove>) -> Result<Reply<()>, Problem> {

@@ -198,6 +198,9 @@ pub fn change(tx: &mut Tx<'_>, old: OutingRow, patch: OutingPatch) -> Result<(Ou
     if let Patch::Set(done) = &patch.done {
         row.log(done);
     }
+    if row.status.0 == OutingStatus::Closed {
+        row.recorded_by = tx.who.person_id; // what counts is on whoever says it
+    }
     if let Some(rider) = row.rider_id.filter(|rider| Some(*rider) != old.rider_id) {
         plan::check_rider(tx, row.horse_id, rider)?;
     }
@@ -250,6 +253,7 @@ fn store(tx: &mut Tx<'_>, row: &OutingRow) -> Result<(), Problem> {
             outing::efforts.eq(row.efforts),
             outing::height_cm.eq(row.height_cm),
             outing::note.eq(&row.note),
+            outing::recorded_by.eq(row.recorded_by),
             outing::version.eq(row.version),
         ))
         .execute(c))?;

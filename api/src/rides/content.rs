@@ -118,6 +118,10 @@ impl Known {
     }
 }
 
+/// A line shared out over its strides and a jump: less than half a stride of a walk over poles, or more than twice one of
+/// a gallop, is a slip of the pen. A single one would move the range that the horse is judged by.
+const LEAST_M: f64 = 0.3;
+const MOST_M: f64 = 8.0;
 /// A clock that is wrong by more than this is not believed.
 const AHEAD_S: i64 = 24 * 3600;
 
@@ -149,6 +153,10 @@ pub fn read(ride: RideIn, known: &Known, now: Instant, at: &str, faults: &mut Fa
         if !fences.is_empty() && known.misses_a_fence_of(attempt, &fences) {
             faults.invalid(format!("{at}/attempts/{n}/line"), "was completed, so both its fences stand in fences");
         }
+    }
+    if kind == LogKind::Go && fences.is_empty() && attempts.is_empty() && ride.pole_passes.is_none_or(|n| n.get() == 0)
+    {
+        faults.required(format!("{at}/fences"), "is required: a go passes a fence, a line or a pole");
     }
     let outcomes = || fences.iter().map(FencePassed::counts_as);
     let efforts = match (kind, ride.efforts.map(Count::get)) {
@@ -224,6 +232,14 @@ fn one(a: AttemptIn, n: usize, known: &Known, at: &str, faults: &mut Faults) -> 
             faults.required(format!("{at}/{name}"), "is required: no exercise of the session knows this line");
         }
     }
+    let circle = a.circle.or(m.map(|m| m.circle)).unwrap_or(false);
+    if let (Some(distance), Some(ridden), false) = (distance, a.ridden, circle)
+        && !(LEAST_M..=MOST_M).contains(&(distance.get() / f64::from(ridden.get() + 1)))
+    {
+        let rule =
+            "no horse covers that in so many strides: give the distance in metres, fence to fence, and the count";
+        faults.invalid(format!("{at}/distance_m"), rule);
+    }
     Some(AttemptOut {
         line: a.line,
         asked: a.asked,
@@ -233,7 +249,7 @@ fn one(a: AttemptIn, n: usize, known: &Known, at: &str, faults: &mut Faults) -> 
         second_height_cm: second?,
         poles,
         combination: a.combination.or(m.map(|m| m.combination)).unwrap_or(false),
-        circle: a.circle.or(m.map(|m| m.circle)).unwrap_or(false),
+        circle,
         fault: a.fault,
         approach: a.approach,
         lost_first: a.lost_first,

@@ -107,6 +107,10 @@ fn check_entry(tx: &mut Tx<'_>, session: &SessionRow, wire: &EntryIn, at: &str) 
     }
     let number = |count: &Option<Count>| count.as_ref().map_or(0, |c| c.get());
     errors.extend(check_plan(session, number(&wire.planned_efforts), number(&wire.planned_pole_passes), at));
+    if wire.planned_efforts.is_none() && session.kind.0 == SessionKind::Jumping && session.exercise_id.is_none() {
+        let rule = "is required where no exercise says it; 0 for none";
+        errors.push(FieldError::new(format!("{at}/planned_efforts"), "required", rule));
+    }
     Ok(errors)
 }
 
@@ -119,6 +123,18 @@ fn enter(
     against: &mut Against,
 ) -> Result<Id<Entry>, Problem> {
     let number = |count: Option<Count>| count.map_or(0, Count::get);
+    let height = wire.planned_height_cm.map(|h| i32::from(h.get()));
+    // one go of the exercise, or a horse that nobody counted for would pass every limit
+    let one_go = match wire.planned_efforts {
+        None => references::one_go_of(tx, &whole.session)?,
+        Some(_) => None,
+    };
+    let (efforts, height, poles) = match one_go {
+        Some((efforts, poles, highest)) => {
+            (efforts, height.or(Some(highest)), wire.planned_pole_passes.map_or(poles, Count::get))
+        }
+        None => (number(wire.planned_efforts), height, number(wire.planned_pole_passes)),
+    };
     let row = EntryRow {
         barn_id: tx.who.barn_id,
         id: wire.id.unwrap_or_else(|| tx.app.new_id()),
@@ -126,9 +142,9 @@ fn enter(
         horse_id: wire.horse_id,
         rider_id: wire.rider_id,
         status: Coded(Status::Requested),
-        planned_efforts: number(wire.planned_efforts),
-        planned_height_cm: wire.planned_height_cm.map(|h| i32::from(h.get())),
-        planned_pole_passes: number(wire.planned_pole_passes),
+        planned_efforts: efforts,
+        planned_height_cm: height,
+        planned_pole_passes: poles,
         asks: AsJson(wire.asks.map(|list| list.0).unwrap_or_default()),
         reason: None,
         override_reason: None,

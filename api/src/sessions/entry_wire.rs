@@ -41,7 +41,7 @@ input! {
         pub horse_id: Option<Id<Horse>>,
         /// Absent where the horse goes loose or on the lunge, or the rider is not known yet.
         pub rider_id: Option<Id<Person>>,
-        /// Jump efforts planned; 0 for flat work.
+        /// Jump efforts planned; one go of the session's exercise, its poles and its height where it is not said.
         pub planned_efforts: Option<Count>,
         pub planned_height_cm: Option<Centimetres>,
         pub planned_pole_passes: Option<Count>,

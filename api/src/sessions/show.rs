@@ -5,6 +5,7 @@ use super::entry_wire::EntryOut;
 use super::wire::{CautionText, SessionKind, SessionOut, SessionStatus};
 use crate::access::read::Look;
 use crate::booking::confirm::foresee;
+use crate::booking::references;
 use crate::problem::table::Kind;
 use crate::problem::{Problem, RuleReason};
 use crate::wire::text::{Name, Note, Reason, Title};
@@ -19,6 +20,10 @@ const START_LOW: CautionText = CautionText("Start low and easy; two stops mean l
 const DECIDE: CautionText = CautionText("Local rules, the trainer on the ground and the vet decide.");
 const NOBODY: CautionText =
     CautionText("Nobody is named who stands on the ground: name an adult before anybody jumps.");
+
+const LOWER: CautionText = CautionText(
+    "The exercise stands higher than is planned for this ride: lower it before, and log the height as ridden.",
+);
 
 /// A stored text that was checked when it came in.
 fn text<T: TryFrom<String>>(stored: String) -> Result<T, Problem> {
@@ -79,6 +84,14 @@ pub fn entry(look: &mut Look<'_>, whole: &Whole, row: EntryRow) -> Result<EntryO
     } else {
         None
     };
+    let mut cautions = Vec::new();
+    if row.planned_efforts > 0 && !adult {
+        cautions.push(NOBODY);
+    }
+    if row.planned_efforts > 0 && stands_higher(look, whole, row.planned_height_cm)? {
+        cautions.push(LOWER);
+    }
+    let c = look.conn();
     let (horse_name, rider_name) = entry_rows::names(c, row.barn_id, row.horse_id, row.rider_id)?;
     let height = row.planned_height_cm.and_then(|h| u16::try_from(h).ok()).map(Centimetres::new).transpose();
     let reasons = |list: Option<crate::db::types::AsJson<Vec<RuleReason>>>| list.map(|l| l.0).unwrap_or_default();
@@ -99,8 +112,14 @@ pub fn entry(look: &mut Look<'_>, whole: &Whole, row: EntryRow) -> Result<EntryO
         overridden: reasons(row.overridden),
         flags,
         unanswered_efforts,
-        cautions: if row.planned_efforts > 0 && !adult { vec![NOBODY] } else { Vec::new() },
+        cautions,
         version: row.version,
         created_at: row.created_at,
     })
+}
+
+/// Whether the session's exercise stands higher than is planned.
+fn stands_higher(look: &mut Look<'_>, whole: &Whole, planned: Option<i32>) -> Result<bool, Problem> {
+    let Some(planned) = planned else { return Ok(false) };
+    Ok(references::one_go_of(look, &whole.session)?.is_some_and(|(_, _, highest)| highest > planned))
 }

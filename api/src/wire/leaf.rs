@@ -82,6 +82,7 @@ impl Input for Day {
 impl Input for Instant {
     fn read(value: Value, at: &str, errors: &mut Vec<FieldError>) -> Option<Self> {
         let instant = value.as_str().filter(|text| moment::is_date_time(text)).and_then(|text| text.parse().ok());
+        let instant = instant.filter(|instant| moment::is_kept(*instant));
         if instant.is_none() {
             let rule = "must be a moment such as 2026-06-04T16:00:00Z, of the years 1900 to 2199";
             errors.push(FieldError::new(at, "invalid", rule));

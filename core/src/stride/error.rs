@@ -16,7 +16,7 @@ pub enum StrideError {
         source: OutOfRange,
     },
     /// The short end of a stride range lies above its long end.
-    #[error("stride_min must not exceed stride_max")]
+    #[error("the shortest stride must not exceed the longest")]
     RangeReversed,
     /// A greatest lean outside the open interval from 0 to 90 degrees.
     #[error("lean_max must lie between 0 and 90 degrees")]
@@ -34,7 +34,7 @@ pub enum StrideError {
     #[error("members must be 1 to 12")]
     GroupSize,
     /// The least distance of a group lies above the greatest.
-    #[error("distance_min must not exceed distance_max")]
+    #[error("the least distance must not exceed the greatest")]
     DistancesReversed,
     /// No ten strides reach that far.
     #[error("distance_max must be at most 200 m")]

@@ -154,7 +154,8 @@ class Barn:
 
     def new_outing(self, ids, path):
         body = {"kind": "lesson", "on_date": day(-3), "planned_efforts": 20}
-        return self.make(f"/horses/{ids['horse_id']}/outings", body)["id"]
+        by = self.who if self.role in ("rider", "guardian") else self.trainer  # who may change it
+        return self.make(f"/horses/{ids['horse_id']}/outings", body, by)["id"]
 
     def new_stand_down(self, ids, path):
         source, by = self.source() if "/horses/" in path else ("trainer", self.trainer)

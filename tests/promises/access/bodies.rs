@@ -111,7 +111,7 @@ fn particular(operation: &Operation, line: &str, About { yard, place, trainer, r
             json!({"source": "vet", "from_date": "2026-11-01", "free_from_date": "2026-11-09"})
         }
         "workload_change_horse_stand_down" | "workload_change_rider_stand_down" => {
-            json!({"from_date": "2026-11-01", "free_from_date": "2026-11-09"})
+            json!({"scope": null, "from_date": null, "free_from_date": "2026-11-09"}) // no weaker than it is
         }
         "workload_clear_horse_stand_down" | "workload_clear_rider_stand_down" => json!({"cleared_on": "2026-05-15"}),
         "outings_create" => json!({"id": made(1), "rider_id": id("rider_id"), "note": "Away"}),

@@ -12,7 +12,7 @@ pub struct Should {
     pub status: u16,
     pub code: String,
     /// Where the errors point, where the model says so.
-    pointers: Vec<String>,
+    pub pointers: Vec<String>,
     /// The codes of the rules that refuse, in their order.
     pub reasons: Option<Vec<String>>,
     /// The fields that it knows, at any depth; lists whole.

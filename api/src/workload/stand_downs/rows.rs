@@ -7,8 +7,8 @@ use crate::db::conn::AnyConn;
 use crate::db::schema::stand_down;
 use crate::db::types::Coded;
 use crate::on_each;
-use crate::problem::Problem;
 use crate::problem::table::Kind;
+use crate::problem::{FieldError, Problem};
 use crate::wire::page::{Cursor, Page, Rows};
 use crate::wire::text::{Note, Reason};
 use diesel::prelude::*;
@@ -187,16 +187,33 @@ fn not_cleared(row: &StandDownRow) -> Result<(), Problem> {
 /// Applies a change and answers the new row.
 pub fn change(tx: &mut Tx<'_>, row: StandDownRow, patch: StandDownPatch) -> Result<StandDownRow, Problem> {
     not_cleared(&row)?;
-    let row = StandDownRow {
+    let new = StandDownRow {
         scope: Coded(patch.scope.or(row.scope.0)),
         from_date: patch.from_date.or(row.from_date),
         free_from_date: patch.free_from_date.or(row.free_from_date),
         version: row.version + 1,
-        ..row
+        ..row.clone()
     };
-    ordered(row.from_date, row.free_from_date)?;
-    store(tx, &row)?;
-    Ok(row)
+    ordered(new.from_date, new.free_from_date)?;
+    if row.stand_down().needs_clearance() {
+        Problem::unless_fit(weaker(&row, &new))?;
+    }
+    store(tx, &new)?;
+    Ok(new)
+}
+
+/// What ends only with a clearance would end without one if it could be moved away.
+fn weaker(old: &StandDownRow, new: &StandDownRow) -> Vec<FieldError> {
+    let rule = "may only become stricter: a vet's and a rider's stand-down ends with a recorded clearance";
+    let sooner = match (old.free_from_date, new.free_from_date) {
+        (Some(before), Some(now)) => now < before,
+        _ => false, // without a date it lasts until it is cleared, and with one no shorter
+    };
+    [("scope", new.scope.0 < old.scope.0), ("from_date", new.from_date > old.from_date), ("free_from_date", sooner)]
+        .into_iter()
+        .filter(|(_, weaker)| *weaker)
+        .map(|(field, _)| FieldError::new(format!("/{field}"), "conflict", rule))
+        .collect()
 }
 
 /// Records the clearance. One that needs none ends with it all the same.

@@ -220,6 +220,8 @@ pub struct Outing {
     /// Efforts, and how high.
     pub done: Option<(i64, Option<i64>)>,
     pub superseded_by: Option<String>,
+    /// Who recorded it, or said what counts.
+    pub by: String,
 }
 
 impl Outing {

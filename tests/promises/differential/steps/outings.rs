@@ -71,6 +71,7 @@ pub fn create(world: &mut World<'_>, dice: &mut Dice) -> Done {
         planned_height: dice.pick(&[None, Some(90)]).flatten(),
         done: None,
         superseded_by: None,
+        by: eyes.person.clone(),
     };
     let mut body = json!({"id": outing.id, "kind": outing.kind, "show_id": outing.show_id, "rider_id": outing.rider,
         "planned_efforts": outing.planned, "planned_height_cm": outing.planned_height});
@@ -135,7 +136,14 @@ pub fn one(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let horse = before.horse.clone();
     let kind = dice.below(6);
     let act = [Act::Read, Act::Read, Act::Change, Act::Change, Act::Change, Act::Remove][kind];
-    let (access, eyes) = under(world, who, &horse, "Outing", act);
+    let (access, eyes) = world.barn.access(who, |eyes| {
+        let mut to = eyes.to_horse(&horse);
+        if eyes.is_own(&before.by) && eyes.rides(&horse) {
+            to.push("own");
+        }
+        eyes.may("Outing", act, &to)
+    });
+    let access = access.of(world.barn.horse(&horse).is_some());
     let at = format!("horses/{horse}/outings/{}", before.id);
     if kind < 2 {
         let facts = show(&eyes, &before);
@@ -169,6 +177,9 @@ pub fn one(world: &mut World<'_>, dice: &mut Dice) -> Done {
         after.done = Some((dice.number(0, 18), None));
         after.status = "closed";
         body["done"] = json!({"efforts": after.done.unwrap().0});
+    }
+    if after.status == "closed" {
+        after.by.clone_from(&eyes.person);
     }
     let judged_by =
         |o: &Outing| (day(world, o), o.planned, o.planned_height, o.rider.clone(), o.kind, o.show_id.clone());

@@ -128,9 +128,15 @@ pub fn logged(world: &World<'_>, ride: &mut Ride, wanted: Option<i64>, at: &str)
             && stored.same(ride);
         return if same { Ok(Some(stored.clone())) } else { Err(Should::conflict().at(&format!("{at}/id"))) };
     }
-    if ride.at.is_none() && world.barn.lies_ahead(&ride.entry) {
-        return Err(Should::at_odds(&format!("{at}/at")));
-    }
+    let none = |list: &Value| list.as_array().is_none_or(Vec::is_empty);
+    let empty = ride.kind == "go" && none(&ride.fences) && none(&ride.attempts) && ride.poles == 0;
+    let untimed = ride.at.is_none() && world.barn.lies_ahead(&ride.entry);
+    let unfit: Vec<String> = [("at", untimed), ("fences", empty)]
+        .iter()
+        .filter(|(_, unfit)| *unfit)
+        .map(|(field, _)| format!("{at}/{field}"))
+        .collect();
+    Should::unless_fit(unfit)?;
     if ride.kind != "go" {
         return Ok(None);
     }

@@ -120,13 +120,22 @@ pub fn one(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let over = down.cleared.is_some().then(Should::wrong_state);
     let before = not_theirs.or(over);
     let done = if kind < 3 {
+        let before_it = down.clone();
         down.scope = dice.one(&SCOPES);
         down.free =
             dice.pick(&[None, Some(1), Some(6), Some(6), Some(-1)]).flatten().map(|days| down.from + days.days());
         let body = json!({"scope": down.scope, "free_from_date": down.free.map(|d| d.to_string())});
         let wrong = down.free.is_some_and(|free| free < down.from).then(|| Should::at_odds("/free_from_date"));
         let sent = world.patch(&at, tag, body);
-        let should = before.or(wrong).unwrap_or_else(|| Should::ok(200, down.show()));
+        let rank = |scope: &str| SCOPES.iter().position(|s| *s == scope);
+        let sooner = before_it.free.zip(down.free).is_some_and(|(was, is)| is < was);
+        let weaker: Vec<&str> = [("/free_from_date", sooner), ("/scope", rank(down.scope) < rank(before_it.scope))]
+            .iter()
+            .filter(|(_, weaker)| down.needs_clearance() && *weaker)
+            .map(|(field, _)| *field)
+            .collect();
+        let weaker = (!weaker.is_empty()).then(|| Should::all_at_odds(&weaker));
+        let should = before.or(wrong).or(weaker).unwrap_or_else(|| Should::ok(200, down.show()));
         world.write(dice, who, access, sent, should)?
     } else {
         let fits = down.from.min(today).max(today - dice.number(0, 3).days());

@@ -80,8 +80,10 @@ pub fn batch(world: &mut World<'_>, dice: &mut Dice) -> Done {
             faults.push(("wrong_state", format!("/rides/{n}/entry_id")));
             continue;
         }
-        match logged(world, &mut ride, body["go"].as_i64(), "") {
-            Err(unfit) if unfit.code == "at_odds" => faults.push(("at_odds", format!("/rides/{n}/at"))),
+        match logged(world, &mut ride, body["go"].as_i64(), &format!("/rides/{n}")) {
+            Err(unfit) if unfit.code == "at_odds" => {
+                faults.extend(unfit.pointers.into_iter().map(|at| ("at_odds", at)))
+            }
             Err(_) => faults.push(("conflict", format!("/rides/{n}/id"))),
             Ok(Some(known)) => results.push(result(&known, "known")),
             Ok(None) => {
@@ -154,8 +156,12 @@ pub fn correct(world: &mut World<'_>, dice: &mut Dice) -> Done {
         ride.standing = if taken { "disputed" } else { "counted" };
     }
     let untimed = !withdrawn && ride.at.is_none() && world.barn.lies_ahead(&entry.id);
-    let should = if untimed && !world.barn.no_log(&entry.id) {
-        Should::at_odds("/at")
+    let none = |list: &Value| list.as_array().is_none_or(Vec::is_empty);
+    let empty = !withdrawn && ride.kind == "go" && none(&ride.fences) && none(&ride.attempts) && ride.poles == 0;
+    let unfit: Vec<&str> =
+        [("/at", untimed), ("/fences", empty)].iter().filter(|(_, unfit)| *unfit).map(|(field, _)| *field).collect();
+    let should = if !unfit.is_empty() && !world.barn.no_log(&entry.id) {
+        Should::all_at_odds(unfit)
     } else if over || world.barn.no_log(&entry.id) {
         Should::wrong_state()
     } else {
