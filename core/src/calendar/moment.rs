@@ -79,17 +79,16 @@ pub fn is_date_time(text: &str) -> bool {
             && two(numbered, 4, 59))
 }
 
-/// Whether the moment and its day are of the years 1900 to 2199 in every time zone: the offset it was written with, and
-/// the barn's, may carry it over the ends of what its text says.
+/// Whether the moment is of the years 1900 to 2199 in UTC too: the offset it was written with may carry it over the ends
+/// of what its text says.
 ///
 /// ```
 /// use stridewright_core::calendar::moment::is_kept;
-/// assert!(is_kept("2026-06-04T16:00:00Z".parse()?));
+/// assert!(is_kept("2026-06-04T16:00:00Z".parse()?) && is_kept("1900-01-01T00:00:00Z".parse()?));
 /// assert!(!is_kept("2199-12-31T23:30:00-08:00".parse()?) && !is_kept("1900-01-01T00:30:00+14:00".parse()?));
 /// # Ok::<(), jiff::Error>(())
 /// ```
 #[must_use]
 pub fn is_kept(moment: Instant) -> bool {
-    // 1900-01-02 and 2199-12-31, both at the beginning of the day in UTC
-    (-2_208_902_400_000_000..7_258_032_000_000_000).contains(&moment.micros())
+    (-2_208_988_800_000_000..7_258_118_400_000_000).contains(&moment.micros())
 }
