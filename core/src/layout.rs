@@ -6,10 +6,12 @@ mod check;
 mod line_check;
 mod room;
 mod turn_room;
+mod ways;
 mod whole;
 
 pub use check::{FenceKind, LaidFence, LayoutFinding, Ridden, check_layout};
 pub use line_check::{Found, LineCheck, LineFinding, Weight, check_line};
 pub use room::{RoomPreset, RoomWanted, schooling, turn_radius};
 pub use turn_room::{Side, TurnRoom, TurnWanted, approach_room, getaway_room};
+pub use ways::{way_off, way_on};
 pub use whole::{LayoutCheck, LayoutWanted, check_whole, jumps, others};

@@ -25,4 +25,5 @@ pub use fit::{FittingCount, fitting_counts};
 pub use ground::{ArenaSize, Ground, Obstruction, Stands};
 pub use outline::Stretch;
 pub use plane::{Passage, Point};
+pub(crate) use ridable::Path;
 pub use ridable::{Curved, GroundLine, Track, TrackRules, track};

@@ -20,7 +20,7 @@ pub enum Side {
 impl Side {
     const BOTH: [Self; 2] = [Self::Left, Self::Right];
 
-    const fn sign(self) -> f64 {
+    pub(super) const fn sign(self) -> f64 {
         match self {
             Self::Left => 1.0,
             Self::Right => -1.0,

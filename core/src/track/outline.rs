@@ -81,7 +81,8 @@ impl Track {
         let (first, last) = self.path.runs.split_at(1);
         let mut left = along.get();
         let mut here = Pose { at: Vector { x: 0.0, y: 0.0 }, heading: 0.0 };
-        for piece in first.iter().chain(&self.path.curve).chain(last) {
+        // what has no length leads nowhere
+        for piece in first.iter().chain(&self.path.curve).chain(last).filter(|piece| piece.length() > 0.0) {
             let length = piece.length();
             here = piece.at(left.min(length));
             if left <= length {

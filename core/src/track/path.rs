@@ -41,6 +41,16 @@ impl Piece {
         }
     }
 
+    /// The same ridden the other way.
+    pub fn reversed(self) -> Self {
+        match self {
+            Self::Straight { from, to } => Self::Straight { from: to, to: from },
+            Self::Arc { centre, radius, from, sweep } => {
+                Self::Arc { centre, radius, from: from + sweep, sweep: -sweep }
+            }
+        }
+    }
+
     pub fn length(&self) -> f64 {
         match *self {
             Self::Straight { from, to } => (to - from).length(),
