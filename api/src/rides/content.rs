@@ -154,7 +154,12 @@ pub fn read(ride: RideIn, known: &Known, now: Instant, at: &str, faults: &mut Fa
             faults.invalid(format!("{at}/attempts/{n}/line"), "was completed, so both its fences stand in fences");
         }
     }
-    if kind == LogKind::Go && fences.is_empty() && attempts.is_empty() && ride.pole_passes.is_none_or(|n| n.get() == 0)
+    let new = known.stored.is_none();
+    if new
+        && kind == LogKind::Go
+        && fences.is_empty()
+        && attempts.is_empty()
+        && ride.pole_passes.is_none_or(|n| n.get() == 0)
     {
         faults.required(format!("{at}/fences"), "is required: a go passes a fence, a line or a pole");
     }
@@ -233,7 +238,7 @@ fn one(a: AttemptIn, n: usize, known: &Known, at: &str, faults: &mut Faults) -> 
         }
     }
     let circle = a.circle.or(m.map(|m| m.circle)).unwrap_or(false);
-    if let (Some(distance), Some(ridden), false) = (distance, a.ridden, circle)
+    if let (Some(distance), Some(ridden), false, None) = (distance, a.ridden, circle, &known.stored)
         && !(LEAST_M..=MOST_M).contains(&(distance.get() / f64::from(ridden.get() + 1)))
     {
         let rule =
