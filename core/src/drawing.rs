@@ -3,8 +3,11 @@ mod fences;
 mod labels;
 mod marks;
 mod page;
+mod paper;
 mod plan;
+mod sheet;
 mod svg;
 
 pub use marks::{PlanGate, PlanPaceMark};
 pub use plan::{Plan, PlanFence, PlanLine, plan};
+pub use sheet::{BothWays, Sheet, SheetFence, SheetLine, SheetPlace, sheet};

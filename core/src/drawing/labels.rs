@@ -62,19 +62,27 @@ impl<'a> Labels<'a> {
         self.taken.iter().map(shared).sum::<f64>() + 40.0 * outside
     }
 
+    /// How many times further off words lie than where a plan stands by itself: they are no smaller on a smaller one.
+    fn further(&self) -> f64 {
+        (18.6 / self.page.scale).max(1.0)
+    }
+
     /// The number in a disc at a wing, and name and size beside it.
     pub fn fence(&mut self, svg: &mut Svg, fence: &PlanFence) {
         let (frame, half) = (Frame::of(&fence.laid.placed), fence.laid.placed.width.get() / 2.0);
         let longest = fence.name.chars().count().max(fence.size.chars().count());
         #[allow(clippy::cast_precision_loss, reason = "a few letters")]
         let wide = longest as f64 * 15.0 * LETTER + 8.0;
+        let alone = longest == 0;
         let mut best: Option<(f64, At, Area, bool)> = None;
         for side in [1.0, -1.0] {
-            for away in [1.6, 2.4, 3.4] {
+            for away in [20.0, 35.0, 54.0].map(|px| 0.5 + px / self.page.scale) {
                 let disc = self.page.vector(frame.at(0.0, side * (half + away)));
                 for right in [true, false] {
                     let left_edge = if right { disc.0 - 14.0 } else { disc.0 - 22.0 - wide };
-                    let area = [left_edge, disc.1 - 24.0, left_edge + wide + 36.0, disc.1 + 24.0];
+                    let beside = [left_edge, disc.1 - 24.0, left_edge + wide + 36.0, disc.1 + 24.0];
+                    let area =
+                        if alone { [disc.0 - 14.0, disc.1 - 14.0, disc.0 + 14.0, disc.1 + 14.0] } else { beside };
                     let cost = self.cost(area) + away;
                     if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
                         best = Some((cost, disc, area, right));
@@ -124,7 +132,7 @@ impl<'a> Labels<'a> {
         }
         let ends = [Metres::MIN, track.length].map(|along| Vector::of(track.at(along).at));
         let across = Vector::towards(track.at(Metres::MIN).heading.get().to_radians()).left();
-        let at = |off: f64| ends.map(|end| self.page.vector(end + across * off));
+        let at = |off: f64| ends.map(|end| self.page.vector(end + across * (off * self.further())));
         let cost = |off: f64| {
             let [from, to] = at(off);
             Self::along(from, to).map(|area| self.cost(area)).sum::<f64>()
@@ -187,14 +195,19 @@ impl<'a> Labels<'a> {
         let middle = line.track.at(Metres::nearest(line.track.length.get() / 2.0));
         let across = Vector::towards(middle.heading.get().to_radians()).left();
         let words = format!("{} {}", line.distance, line.measured);
-        let beside = self.beside(&line.track, &words);
+        let words = words.trim_end();
+        let beside = self.beside(&line.track, words);
         if let Some((from, to)) = beside {
-            self.dimension(svg, from, to, &words);
+            self.dimension(svg, from, to, words);
             if line.counts.is_empty() {
                 return;
             }
         }
-        let text = if beside.is_some() { 0.0 } else { 46.0 };
+        let text = match (&beside, line.measured.is_empty()) {
+            (Some(_), _) => 0.0,
+            (None, true) => 26.0,
+            (None, false) => 46.0,
+        };
         #[allow(clippy::cast_precision_loss, reason = "a few counts")]
         let squares = 34.0 * line.counts.len() as f64;
         let words = if beside.is_some() { 0.0 } else { Self::wide(&line.distance).max(Self::wide(&line.measured)) };
@@ -202,7 +215,7 @@ impl<'a> Labels<'a> {
         let mut best: Option<(f64, Area)> = None;
         for side in [-1.0, 1.0] {
             for off in [1.6, 2.6, 3.6, 4.8, 6.2] {
-                let at = self.page.vector(Vector::of(middle.at) + across * (side * off));
+                let at = self.page.vector(Vector::of(middle.at) + across * (side * off * self.further()));
                 for shift in [-0.5, 0.0, 0.5] {
                     let left = at.0 - wide / 2.0 + shift * wide;
                     let area = [left, at.1 - high / 2.0, left + wide, at.1 + high / 2.0];

@@ -10,9 +10,16 @@ use crate::track::plane::Vector;
 use crate::track::{ArenaSize, Stretch, Track};
 use crate::units::Metres;
 
-/// The page is this wide.
-const WIDTH: f64 = 1280.0;
-const MARGIN: f64 = 92.0;
+/// How wide a drawing is, how high at most, and its margins.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Format {
+    pub width: f64,
+    pub height: f64,
+    pub margin: f64,
+}
+
+/// By itself.
+const ALONE: Format = Format { width: 1280.0, height: f64::INFINITY, margin: 92.0 };
 
 /// A fence of a plan, with its words as the barn says them.
 #[derive(Debug, Clone, PartialEq)]
@@ -90,13 +97,37 @@ pub struct Plan {
 /// ```
 #[must_use]
 pub fn plan(plan: &Plan) -> String {
-    let scale = (WIDTH - 2.0 * MARGIN) / plan.arena.length.get().max(1.0);
-    let page = Page { left: MARGIN, top: MARGIN, scale, arena: plan.arena };
-    let height = MARGIN * 2.0 + plan.arena.width.get() * scale + 60.0;
+    let (svg, (width, height)) = draw(plan, ALONE, true);
+    svg.finish(width, height, &plan.title, &plan.words)
+}
+
+/// The drawing without what the page around it says in its tables: names, sizes, and how straight lines are measured.
+pub(super) fn upon(plan: &Plan, format: Format) -> (Svg, At) {
+    let mut spare = plan.clone();
+    for fence in &mut spare.fences {
+        fence.name.clear();
+        fence.size.clear();
+    }
+    for line in spare.lines.iter_mut().filter(|line| line.track.curved.is_none()) {
+        line.measured.clear();
+    }
+    draw(&spare, format, false)
+}
+
+/// The drawing and its size; with its title, or upon a page that has one.
+fn draw(plan: &Plan, format: Format, titled: bool) -> (Svg, At) {
+    let Format { width, height, margin } = format;
+    let below = if titled { 60.0 } else { 30.0 };
+    let (long, wide) = (plan.arena.length.get().max(1.0), plan.arena.width.get().max(1.0));
+    let scale = ((width - 2.0 * margin) / long).min((height - 2.0 * margin - below) / wide).max(0.1);
+    let page = Page { left: (width - long * scale) / 2.0, top: margin, scale, arena: plan.arena };
+    let height = margin * 2.0 + wide * scale + below;
     let mut svg = Svg::default();
     let mut labels = Labels::new(&page);
-    svg.text((MARGIN, 44.0), Type { size: 26.0, ..Type::LABEL }.bold(), &plan.title);
-    svg.text((WIDTH - MARGIN, 44.0), Type { size: 16.0, ..Type::LABEL }.end(), &plan.place);
+    if titled {
+        svg.text((margin, 44.0), Type { size: 26.0, ..Type::LABEL }.bold(), &plan.title);
+        svg.text((width - margin, 44.0), Type { size: 16.0, ..Type::LABEL }.end(), &plan.place);
+    }
     walls(&mut svg, &page);
     scale_bar(&mut svg, &page, height);
     for way in &plan.ways {
@@ -122,16 +153,18 @@ pub fn plan(plan: &Plan) -> String {
     for gate in &plan.gates {
         gate.draw(&mut svg, &page, &mut labels);
     }
-    for line in &plan.lines {
-        labels.line(&mut svg, line);
+    // a number alone has fewer places than the words of a line, with a name more
+    if !titled {
+        plan.fences.iter().for_each(|fence| labels.fence(&mut svg, fence));
     }
-    for fence in &plan.fences {
-        labels.fence(&mut svg, fence);
+    plan.lines.iter().for_each(|line| labels.line(&mut svg, line));
+    if titled {
+        plan.fences.iter().for_each(|fence| labels.fence(&mut svg, fence));
     }
     for mark in &plan.pace_marks {
         mark.draw(&mut svg, &page, &mut labels);
     }
-    svg.finish(WIDTH, height, &plan.title, &plan.words)
+    (svg, (width, height))
 }
 
 /// The walls, their ticks each five metres, and the letters of the corners.

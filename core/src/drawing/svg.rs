@@ -136,6 +136,9 @@ impl Svg {
     }
 
     fn words(&mut self, at: At, how: Type, words: &str, colours: &str) {
+        if words.is_empty() {
+            return;
+        }
         let (x, y, size) = (number(at.0), number(at.1), number(how.size));
         let weight = if how.bold { " font-weight=\"700\"" } else { "" };
         let turned = if how.turned == 0.0 {
@@ -147,6 +150,12 @@ impl Svg {
         self.put(format_args!(
             "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\" text-anchor=\"{anchor}\"{weight}{turned} {colours}>{words}</text>"
         ));
+    }
+
+    /// Another drawing at a place and a scale.
+    pub fn nest(&mut self, inner: Self, at: At, scale: f64) {
+        let (x, y) = (number(at.0), number(at.1));
+        self.put(format_args!("<g transform=\"translate({x} {y}) scale({scale:.4})\">\n{}</g>", inner.body));
     }
 
     /// The whole document, with what it shows in words.
