@@ -2,9 +2,12 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "test code")]
 
 use proptest::prelude::*;
-use stridewright_core::tape::{Corner, FromTwo, Pinned, Reading, from_two, pinned};
-use stridewright_core::track::{ArenaSize, Point};
-use stridewright_core::units::{Coordinate, Metres};
+use stridewright_core::layout::{FenceKind, LaidFence};
+use stridewright_core::tape::{
+    Corner, FromTwo, Pinned, Reading, SetByOne, from_two, pinned, ridden_between, set_alone,
+};
+use stridewright_core::track::{ArenaSize, PlacedFence, Point};
+use stridewright_core::units::{Centimetres, Coordinate, Degrees, Metres};
 
 fn arena(length: f64, width: f64) -> ArenaSize {
     ArenaSize { length: Metres::new(length).unwrap(), width: Metres::new(width).unwrap() }
@@ -107,4 +110,66 @@ fn nothing_is_found_outside() {
         assert!(from_two(&[place(outside)], arena(60.0, 25.0), tape).unwrap().is_none());
     }
     assert!(pinned(&[place((1.0, 1.0))], arena(0.0, 25.0), tape).is_err());
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(1_000))]
+
+    /// Each thing is set once or said to be out of reach; walked again by its readings it stands where it was planned;
+    /// a pin is only left for good, and things at one are met in the order of the wall.
+    #[test]
+    fn everything_is_set_once_and_in_the_order_of_walking(
+        length in 30.0..90.0f64, width in 18.0..60.0f64, tape in 12.0..60.0f64,
+        rails in prop::collection::vec((0.05..0.9f64, 0.05..0.8f64, 0.0..0.1f64), 0..12),
+    ) {
+        let size = (length, width);
+        let ends = |(u, v, more): (f64, f64, f64)| [(u * length, v * width), ((u + more) * length, (v + more) * width)];
+        let things: Vec<Vec<Point>> = rails.iter().map(|rail| ends(*rail).map(place).to_vec()).collect();
+        let alone = set_alone(&things, arena(length, width), Metres::new(tape).unwrap()).unwrap();
+        let mut told: Vec<usize> = alone.rows.iter().map(|row| row.thing).chain(alone.out_of_reach.iter().copied()).collect();
+        told.sort_unstable();
+        prop_assert_eq!(told, (0..things.len()).collect::<Vec<_>>());
+        for row in &alone.rows {
+            let found = Pinned { corner: row.corner, towards: row.towards, legs: row.legs.clone() };
+            for (legs, planned) in row.legs.iter().zip(ends(rails[row.thing])) {
+                let (along, off) = (legs.along.exact().get(), legs.off.exact().get());
+                prop_assert!(along.max(off) <= tape && apart(walked(&found, along, off, size), planned) < 1e-6);
+            }
+        }
+        let pins: Vec<_> = alone.rows.iter().map(|row| (row.corner, row.towards)).collect();
+        let distinct: std::collections::BTreeSet<_> = pins.iter().collect();
+        prop_assert_eq!(alone.rows.iter().filter(|row| !row.still).count(), distinct.len());
+        for two in alone.rows.windows(2).filter(|two| two[1].still) {
+            let first = |row: &SetByOne| row.legs.iter().map(|l| l.along.exact().get()).fold(f64::INFINITY, f64::min);
+            prop_assert!(first(&two[0]) <= first(&two[1]));
+        }
+    }
+
+    /// The rail that is met first lies across the way that is ridden, on the near side, its left end to the left.
+    #[test]
+    fn the_front_rail_is_met_first(
+        x in 5.0..50.0f64, y in 5.0..30.0f64, heading in -180.0..180.0f64, spread in 0.0..2.0f64, against: bool,
+    ) {
+        let placed = PlacedFence {
+            centre: place((x, y)),
+            heading: Degrees::new(heading).unwrap(),
+            height: Centimetres::new(90).unwrap(),
+            spread: Metres::new(spread).unwrap(),
+            width: Metres::new(3.5).unwrap(),
+        };
+        let laid = LaidFence { placed, kind: FenceKind::Oxer, square: true };
+        let ridden = (heading + if against { 180.0 } else { 0.0 }).to_radians();
+        let (ahead, to_left) = ((ridden.cos(), ridden.sin()), (-ridden.sin(), ridden.cos()));
+        for (end, side) in laid.front_rail(against).into_iter().zip([1.0, -1.0]) {
+            let from = (end.x.get() - x, end.y.get() - y);
+            prop_assert!((from.0 * ahead.0 + from.1 * ahead.1 + spread / 2.0).abs() < 1e-9);
+            prop_assert!((from.0 * to_left.0 + from.1 * to_left.1 - side * 1.75).abs() < 1e-9);
+        }
+        let [from, to] = ridden_between(Degrees::nearest(ridden.to_degrees()), arena(58.0, 27.0)).unwrap();
+        let (from, to) = (at(from, (58.0, 27.0)), at(to, (58.0, 27.0)));
+        // no more than half of the widest gap between two of the twelve ways, 90 - 24.96 degrees
+        let way = (to.1 - from.1).atan2(to.0 - from.0);
+        let off = (way - ridden).sin().atan2((way - ridden).cos()).abs().to_degrees();
+        prop_assert!(off < 32.6, "{} degrees off", off);
+    }
 }

@@ -2,8 +2,8 @@
 use super::line_check::{Found, Weight};
 use crate::stride::SLACK;
 use crate::track::ground::Footprint;
-use crate::track::{Ground, PlacedFence, TrackError, positive};
-use crate::units::Metres;
+use crate::track::{Aim, Ground, Jump, PlacedFence, Point, TrackError, positive};
+use crate::units::{Coordinate, Metres};
 
 /// What a fence is built of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
@@ -57,6 +57,18 @@ pub struct LaidFence {
 impl LaidFence {
     /// Between the wings, where nothing else is said: poles are 3.5 m long (Swedish rules as quoted).
     pub const USUAL_WIDTH: Metres = Metres::nearest(3.5);
+
+    /// The left and the right end of the rail that is met first, as it is ridden: that is set by tape, and what lies
+    /// behind it is built from it.
+    #[must_use]
+    pub fn front_rail(&self, against: bool) -> [Point; 2] {
+        let fence = if against { self.placed.turned() } else { self.placed };
+        let half = fence.width.get() / 2.0;
+        [half, -half].map(|left| {
+            let aim = Aim { left: Coordinate::nearest(left), ..Aim::SQUARE };
+            Jump { fence, aim }.take_off().at.point()
+        })
+    }
 }
 
 /// How a line of a layout rides one of its fences.
