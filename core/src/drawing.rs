@@ -1,5 +1,6 @@
 //! Drawings as SVG, to scale, in the ink of the page: they work in black on white, and say in words what they show.
 mod fences;
+mod findings;
 mod labels;
 mod marks;
 mod page;
@@ -7,7 +8,8 @@ mod paper;
 mod plan;
 mod sheet;
 mod svg;
+mod words;
 
 pub use marks::{PlanGate, PlanPaceMark};
-pub use plan::{Plan, PlanFence, PlanLine, plan};
+pub use plan::{Plan, PlanFence, PlanFinding, PlanLine, plan};
 pub use sheet::{BothWays, Sheet, SheetFence, SheetLine, SheetPlace, sheet};

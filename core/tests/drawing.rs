@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "test code")]
 
 use std::collections::BTreeSet;
-use stridewright_core::drawing::{Plan, PlanFence, PlanGate, PlanLine, PlanPaceMark, plan};
+use stridewright_core::drawing::{Plan, PlanFence, PlanFinding, PlanGate, PlanLine, PlanPaceMark, plan};
 use stridewright_core::layout::{FenceKind as K, LaidFence};
 use stridewright_core::stride::Profile;
 use stridewright_core::track::{ArenaSize, GroundLine, Passage, PlacedFence, Point, TrackRules, track};
@@ -43,6 +43,8 @@ fn drawn(fences: Vec<PlanFence>, lines: Vec<PlanLine>, title: &str) -> String {
         ways: Vec::new(),
         pace_marks: Vec::new(),
         gates: Vec::new(),
+        way_in: None,
+        findings: Vec::new(),
         words: "What it shows.".to_owned(),
     })
 }
@@ -143,6 +145,8 @@ fn pace_mark_and_gate_are_on_it() {
         ways: Vec::new(),
         pace_marks: Vec::new(),
         gates: Vec::new(),
+        way_in: None,
+        findings: Vec::new(),
         words: String::new(),
     };
     let mark = PlanPaceMark {
@@ -176,4 +180,43 @@ fn nothing_breaks_the_document() {
     let svg = drawn(vec![odd; 60], Vec::new(), "\u{1b}[31m");
     elements(&svg);
     assert!(!svg.contains("NaN") && !svg.contains("inf") && !svg.contains('\u{0}') && !svg.contains('\u{1b}'));
+}
+
+#[test]
+fn the_way_in_is_a_gap_and_findings_are_told_below() {
+    let bare = drawn(vec![fence("1", K::Vertical, 30.0, 15.0, 0.0)], Vec::new(), "One fence");
+    let point = |x, y| Point { x: Coordinate::new(x).unwrap(), y: Coordinate::new(y).unwrap() };
+    let finding = |at, words: &str| PlanFinding { at, words: words.to_owned() };
+    let told = plan(&Plan {
+        title: "One fence".to_owned(),
+        place: "Long school, 60 × 30 m".to_owned(),
+        arena: ArenaSize { length: metres(60.0), width: metres(30.0) },
+        fences: vec![fence("1", K::Vertical, 30.0, 15.0, 0.0)],
+        lines: Vec::new(),
+        ways: Vec::new(),
+        pace_marks: Vec::new(),
+        gates: Vec::new(),
+        way_in: Some([point(52.0, 30.0), point(56.0, 30.0)]),
+        findings: vec![
+            finding(
+                Some(point(30.0, 15.0)),
+                "Fence 1 stands 4'1\" (1.25 m) beyond the wall. Move it in by 4'1\" (1.25 m).",
+            ),
+            finding(None, &"The arena is smaller than national rules ask of one for jumping. ".repeat(4)),
+        ],
+        words: "What it shows.".to_owned(),
+    });
+    let elements = elements(&told);
+    assert!(told.contains(">way in</text>") && !bare.contains("way in"));
+    // one outline, both letters below, and the first beside its outline too
+    assert_eq!(elements.iter().filter(|tag| tag.contains("stroke-dasharray") && tag.starts_with("circle")).count(), 1);
+    assert_eq!((told.matches(">A</text>").count(), told.matches(">B</text>").count()), (2, 1));
+    // the sentences stand below one another, and the page grows by as many lines
+    let high =
+        |svg: &str| svg.split("viewBox=\"0 0 1280 ").nth(1).unwrap().split('"').next().unwrap().parse::<f64>().unwrap();
+    let lines = told.matches("smaller than").count() + 1;
+    assert!(
+        lines >= 3 && (high(&told) - high(&bare) - 21.0 * f64::from(u32::try_from(lines).unwrap())).abs() < 22.0,
+        "{lines}"
+    );
 }

@@ -43,6 +43,8 @@ fn drawn(tracks: &[Track], title: &str) -> String {
         ways: Vec::new(),
         pace_marks: Vec::new(),
         gates: Vec::new(),
+        way_in: None,
+        findings: Vec::new(),
         words: "What it shows: 5 > 4 & 6.".to_owned(),
     })
 }

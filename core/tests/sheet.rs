@@ -120,6 +120,8 @@ fn of(fences: usize) -> Sheet {
             ways: Vec::new(),
             pace_marks: Vec::new(),
             gates: Vec::new(),
+            way_in: None,
+            findings: Vec::new(),
             words: "Rows of fences along a hall of 60 by 30 m.".to_owned(),
         },
     }

@@ -2,6 +2,7 @@
 use super::plan::{self, Format, Plan};
 use super::sheet::{BothWays, TEXT};
 use super::svg::{Stroke, Svg, Type};
+use super::words::{lines, wide};
 
 /// A4 at 96 units to the inch, and its margins of 10 mm.
 const PAGE: (f64, f64) = (794.0, 1123.0);
@@ -10,8 +11,6 @@ const WIDE: f64 = PAGE.0 - 2.0 * MARGIN;
 /// Where the foot begins.
 const FOOT: f64 = PAGE.1 - 34.0;
 const ROW: f64 = 22.0;
-/// A letter is about so wide, for its height.
-const LETTER: f64 = 0.56;
 /// How much smaller a plan is upon a sheet.
 const SMALLER: f64 = 0.8;
 /// A plan is not drawn lower than this.
@@ -72,11 +71,6 @@ pub(super) struct Paper<'a> {
 
 const fn x(share: f64) -> f64 {
     MARGIN + share * WIDE
-}
-
-fn wide(words: &str, how: Type) -> f64 {
-    let letters = u16::try_from(words.chars().count()).unwrap_or(u16::MAX);
-    f64::from(letters) * how.size * if how.bold { LETTER * 1.07 } else { LETTER }
 }
 
 /// As much of it as fits, and an ellipsis.
@@ -269,20 +263,4 @@ impl<'a> Paper<'a> {
         self.turn();
         self.pages.into_iter().map(|svg| svg.finish(PAGE.0, PAGE.1, title, words)).collect()
     }
-}
-
-/// Words broken into lines that fit.
-fn lines(words: &str, how: Type, room: f64) -> Vec<String> {
-    let mut all = Vec::new();
-    let mut line = String::new();
-    for word in words.split_whitespace() {
-        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
-        if wide(&longer, how) > room && !line.is_empty() {
-            all.push(std::mem::replace(&mut line, word.to_owned()));
-        } else {
-            line = longer;
-        }
-    }
-    all.push(line);
-    all
 }

@@ -1,5 +1,6 @@
 //! The plan of a layout, to scale.
 use super::fences;
+use super::findings;
 use super::labels::Labels;
 use super::marks::{PlanGate, PlanPaceMark};
 use super::page::{Frame, Page};
@@ -7,7 +8,7 @@ use super::svg::{At, Stroke, Svg, Type, number};
 use crate::layout::LaidFence;
 use crate::tape::Corner;
 use crate::track::plane::Vector;
-use crate::track::{ArenaSize, Stretch, Track};
+use crate::track::{ArenaSize, Point, Stretch, Track};
 use crate::units::Metres;
 
 /// How wide a drawing is, how high at most, and its margins.
@@ -53,6 +54,15 @@ pub struct PlanLine {
     pub strides: Option<(Metres, Metres)>,
 }
 
+/// Something that is found about a layout.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlanFinding {
+    /// Where; none where it is about the whole.
+    pub at: Option<Point>,
+    /// What, by how much, and what would mend it.
+    pub words: String,
+}
+
 /// All that a plan shows.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plan {
@@ -72,6 +82,10 @@ pub struct Plan {
     pub pace_marks: Vec<PlanPaceMark>,
     /// Where counts are rehearsed.
     pub gates: Vec<PlanGate>,
+    /// Where one comes in: both ends of a gap in a wall.
+    pub way_in: Option<[Point; 2]>,
+    /// What is found about it, the first with the letter A.
+    pub findings: Vec<PlanFinding>,
     /// The same in words, for whoever does not see it.
     pub words: String,
 }
@@ -90,6 +104,8 @@ pub struct Plan {
 ///     ways: Vec::new(),
 ///     pace_marks: Vec::new(),
 ///     gates: Vec::new(),
+///     way_in: None,
+///     findings: Vec::new(),
 ///     words: "An empty arena of 58 by 27 m.".to_owned(),
 /// });
 /// assert!(svg.starts_with("<svg ") && svg.contains("An empty arena"));
@@ -103,7 +119,7 @@ pub fn plan(plan: &Plan) -> String {
 
 /// The drawing without what the page around it says in its tables: names, sizes, and how straight lines are measured.
 pub(super) fn upon(plan: &Plan, format: Format) -> (Svg, At) {
-    let mut spare = plan.clone();
+    let mut spare = Plan { findings: Vec::new(), ..plan.clone() };
     for fence in &mut spare.fences {
         fence.name.clear();
         fence.size.clear();
@@ -122,6 +138,7 @@ fn draw(plan: &Plan, format: Format, titled: bool) -> (Svg, At) {
     let scale = ((width - 2.0 * margin) / long).min((height - 2.0 * margin - below) / wide).max(0.1);
     let page = Page { left: (width - long * scale) / 2.0, top: margin, scale, arena: plan.arena };
     let height = margin * 2.0 + wide * scale + below;
+    let said = findings::height(&plan.findings, width - 2.0 * margin);
     let mut svg = Svg::default();
     let mut labels = Labels::new(&page);
     if titled {
@@ -129,6 +146,9 @@ fn draw(plan: &Plan, format: Format, titled: bool) -> (Svg, At) {
         svg.text((width - margin, 44.0), Type { size: 16.0, ..Type::LABEL }.end(), &plan.place);
     }
     walls(&mut svg, &page);
+    if let Some(gap) = plan.way_in {
+        way_in(&mut svg, &page, gap);
+    }
     scale_bar(&mut svg, &page, height);
     for way in &plan.ways {
         svg.path(&outline(&page, way), Stroke::dashed(1.25));
@@ -164,7 +184,8 @@ fn draw(plan: &Plan, format: Format, titled: bool) -> (Svg, At) {
     for mark in &plan.pace_marks {
         mark.draw(&mut svg, &page, &mut labels);
     }
-    (svg, (width, height))
+    findings::draw(&mut svg, &page, &plan.findings, (margin, height), width - 2.0 * margin);
+    (svg, (width, height + said))
 }
 
 /// The walls, their ticks each five metres, and the letters of the corners.
@@ -200,6 +221,25 @@ fn walls(svg: &mut Svg, page: &Page) {
         svg.shape(&square.map(|(a, b)| (middle.0 + a, middle.1 + b)), false, 2.0);
         svg.text((middle.0, middle.1 + 6.0), Type { size: 17.0, ..Type::LABEL }.bold().middle(), corner.letter());
     }
+}
+
+/// A gap in the wall, and words outside of it.
+fn way_in(svg: &mut Svg, page: &Page, gap: [Point; 2]) {
+    let [from, to] = gap.map(|end| page.point(end));
+    svg.gap(from, to, 5.0);
+    let (along, up) = (to.0 - from.0, to.1 - from.1);
+    let length = along.hypot(up).max(1e-9);
+    let out = (-up / length, along / length);
+    let middle = (f64::midpoint(from.0, to.0), f64::midpoint(from.1, to.1));
+    // outside is away from the middle of the arena
+    let centre = page.at(page.arena.length.get() / 2.0, page.arena.width.get() / 2.0);
+    let away = (out.0 * (middle.0 - centre.0) + out.1 * (middle.1 - centre.1)).signum();
+    for end in [from, to] {
+        let tick = |by: f64| (end.0 + out.0 * by, end.1 + out.1 * by);
+        svg.line(tick(-7.0), tick(7.0), Stroke::full(2.0));
+    }
+    let at = (middle.0 + out.0 * away * 16.0, middle.1 + out.1 * away * 16.0 + 5.0);
+    svg.text(at, Type::LABEL.middle(), "way in");
 }
 
 /// Twenty metres, and the feet beside them.

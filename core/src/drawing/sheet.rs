@@ -141,6 +141,8 @@ pub struct Sheet {
 ///         ways: Vec::new(),
 ///         pace_marks: Vec::new(),
 ///         gates: Vec::new(),
+///         way_in: None,
+///         findings: Vec::new(),
 ///         words: "An empty arena of 58 by 27 m.".to_owned(),
 ///     },
 /// });

@@ -107,6 +107,23 @@ impl Svg {
         ));
     }
 
+    /// A piece of a line taken out again.
+    pub fn gap(&mut self, from: At, to: At, thick: f64) {
+        let d = format!("M{} {}L{} {}", number(from.0), number(from.1), number(to.0), number(to.1));
+        let thick = number(thick);
+        self.put(format_args!(
+            "<path d=\"{d}\" fill=\"none\" class=\"ground-line\" stroke=\"#fff\" stroke-width=\"{thick}\"/>"
+        ));
+    }
+
+    /// A dashed circle around a place.
+    pub fn around(&mut self, at: At, radius: f64) {
+        let (x, y, r) = (number(at.0), number(at.1), number(radius));
+        self.put(format_args!(
+            "<circle cx=\"{x}\" cy=\"{y}\" r=\"{r}\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"1.75\" stroke-dasharray=\"6 5\"/>"
+        ));
+    }
+
     /// Closed, in ink or in the ground's colour with an edge.
     pub fn shape(&mut self, corners: &[At], filled: bool, edge: f64) {
         let points: Vec<String> = corners.iter().map(|(x, y)| format!("{},{}", number(*x), number(*y))).collect();
