@@ -1,4 +1,5 @@
 //! Drawings as SVG, to scale, in the ink of the page: they work in black on white, and say in words what they show.
+mod arena;
 mod fences;
 mod findings;
 mod labels;

@@ -19,11 +19,11 @@ fn both(own: &str, other: &str) -> BothWays {
 
 fn placed(n: usize) -> PlacedFence {
     let row = n / 4;
-    let column = if row % 2 == 0 { n % 4 } else { 3 - n % 4 };
+    let column = if row.is_multiple_of(2) { n % 4 } else { 3 - n % 4 };
     let at = |base: f64, by: f64, n: usize| Coordinate::new(base + by * f64::from(u16::try_from(n).unwrap())).unwrap();
     PlacedFence {
         centre: Point { x: at(9.0, 13.5, column), y: at(6.0, 9.0, row % 3) },
-        heading: Degrees::new(if row % 2 == 0 { 0.0 } else { 180.0 }).unwrap(),
+        heading: Degrees::new(if row.is_multiple_of(2) { 0.0 } else { 180.0 }).unwrap(),
         height: Centimetres::new(80).unwrap(),
         spread: metres(0.0),
         width: metres(3.5),
