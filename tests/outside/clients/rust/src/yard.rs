@@ -103,6 +103,8 @@ async fn ground(people: &People) -> (IdArena, IdFenceSet, IdExercise) {
         position: Some(Position { x_m: Coordinate(x_m), y_m: Coordinate(13.0), heading_deg: Degrees(90.0) }),
         spread_cm: None,
         combination: None,
+        width_m: None,
+        square: None,
     };
     let line = LayoutLine::builder().from(of::<FenceLabel>("1")).to(of::<FenceLabel>("2")).label(of::<Label>("A"));
     let line = line.kind(LineKind::Straight).distance_m(Distance(DISTANCE_M)).measured(Measured::InsideToInside);
