@@ -239,6 +239,24 @@ on_both! {
         }
     }
 
+    fn lengths_that_nobody_rides_are_refused_or_told_in_part(world) {
+        let horse = json!({"normal_stride_m": 6.0, "shortest_m": 0.5, "longest_m": 8.0});
+        let of = |kind: &str, distance: f64| {
+            let mut body = laid(&[json!({"label": "1", "kind": "vertical", "height_cm": 80}),
+                json!({"label": "2", "kind": "vertical", "height_cm": 80})],
+                &[with(line("1", "2", kind, distance), json!({"circle_m": (kind == "with_circle").then_some(40.0)}))]);
+            body.as_object_mut().unwrap().remove("arena");
+            judge(&world.trainer, ANY, &with(body, json!({"horse": horse})))
+        };
+        let told = of("with_circle", 200.0).expect(200);
+        assert_eq!(told["lines"][0]["circle"]["counts"].as_array().unwrap().len(), 100);
+        assert_eq!(of("with_circle", 9_999.0).refused(409, "at_odds").pointers(), ["/lines"]);
+        for distance in [0.001, 3.0, 60.0, 9_999.0] {
+            let answer = of("straight", distance);
+            assert!(answer.status == 200 || answer.status == 409, "{distance} m: {}", answer.text());
+        }
+    }
+
     fn what_is_wrong_with_a_layout_is_said_all_at_once(world) {
         let fences = [fence("1", "vertical", 90.0, 20.0, 0.0), with(fence("1", "log", 30.0, 20.0, 0.0), json!({"square": true})),
             fence("3", "triple_bar", 50.0, 20.0, 0.0)];

@@ -9,7 +9,6 @@ use crate::exercises::check;
 use crate::exercises::layout::{Layout, LayoutLine, LineKind, Measured};
 use crate::fence_sets::wire::FenceItems;
 use crate::problem::Problem;
-use crate::problem::table::Kind;
 use crate::wire::leaf::Count;
 use stridewright_core::course::RuleSet;
 use stridewright_core::layout::{
@@ -50,7 +49,8 @@ pub fn evaluation(asked: Asked) -> Result<EvaluationOut, Problem> {
     errors.extend(asked.course.iter().flat_map(|wanted| course::faults(wanted, &asked.layout, asked.place.is_some())));
     Problem::unless_fit(errors)?;
     let asked = Asked { layout: asked.layout.completed(), ..asked };
-    Judge::of(&asked).all().map_err(|e| Problem::new(Kind::Internal).with_detail(e.to_string()))
+    // each length is fit by itself, but not all go together: no stride or speed comes of them
+    Judge::of(&asked).all().map_err(|e| Problem::at_odds("/lines", e.to_string()))
 }
 
 /// A layout, and what it is judged by.

@@ -10,6 +10,9 @@ use stridewright_core::stride::{LeanLimits, Line, Places, StrideError, between_c
 use stridewright_core::track::{Track, TrackError, circle_between};
 use stridewright_core::units::Metres;
 
+/// So many counts of a line with a circle are told.
+const MOST_CIRCLED: usize = 100;
+
 impl Judge<'_> {
     /// The line as its distance is stated.
     pub(super) fn reckoned(&self, line: &LayoutLine) -> Line {
@@ -100,7 +103,7 @@ impl Judge<'_> {
             total_text: circle.total.into(),
             touches_from_m: circle.touch.map(|(from, _)| from),
             touches_to_m: circle.touch.map(|(_, to)| to),
-            counts: counts.collect(),
+            counts: counts.take(MOST_CIRCLED).collect(),
         }))
     }
 }
