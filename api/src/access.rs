@@ -2,6 +2,7 @@
 pub mod answer;
 pub mod audit;
 pub mod caller;
+pub mod file;
 pub mod guard;
 pub mod query;
 pub mod read;

@@ -3,6 +3,7 @@ pub mod card;
 pub mod course;
 pub mod course_wire;
 pub mod findings;
+pub mod grounded;
 pub mod group;
 pub mod group_distances;
 pub mod group_wire;

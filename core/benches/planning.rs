@@ -6,7 +6,7 @@ use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use kurbo::{BezPath, Shape};
 use std::hint::black_box;
 use stridewright_core::course::{CourseJump, CourseTerms, RuleSet, walk};
-use stridewright_core::layout::{FenceKind, LaidFence, LayoutWanted, Ridden, RoomPreset, check_whole};
+use stridewright_core::layout::{FenceKind, LaidFence, LayoutWanted, Ridden, RoomPreset, TurnRadii, check_whole};
 use stridewright_core::stride::{
     GroupMember, GroupQuery, HorseStride, LeanLimits, Line, Pair, Places, Profile, Schooling, SetAs, group_distance,
     stride_card,
@@ -98,7 +98,12 @@ fn courses(c: &mut Criterion) {
     let ridden = |fence| Ridden { fence, against: false };
     let lines: Vec<[Ridden; 2]> = (0..11).map(|n| [ridden(n), ridden(n + 1)]).collect();
     let room = RoomPreset::Usual.room(Profile::Horse.design_stride(), Pair::Usual);
-    let wanted = LayoutWanted { ground: ground(&[]), rules, turn_radius: metres(6.0), room };
+    let wanted = LayoutWanted {
+        ground: ground(&[]),
+        rules,
+        turn_radii: TurnRadii { usual: metres(6.0), tightest: metres(6.0) },
+        room,
+    };
     c.bench_function("twelve fences and eleven lines, judged", |b| {
         b.iter(|| check_whole(black_box(&laid), &lines, &[], &wanted).unwrap());
     });

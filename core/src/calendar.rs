@@ -1,5 +1,5 @@
 //! Instants and local days. A day is a date in the barn's zone, never 24 hours.
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 use jiff::tz::TimeZone;
 use jiff::{Span, Timestamp};
 use std::fmt;
@@ -42,6 +42,19 @@ impl Instant {
     #[must_use]
     pub fn day(self, zone: &Zone) -> Day {
         Day(self.timestamp().to_zoned_datetime(zone.0.clone()).date())
+    }
+
+    /// What clock and calendar on the wall say there.
+    ///
+    /// ```
+    /// use stridewright_core::calendar::{Instant, Zone};
+    /// let evening: Instant = "2026-07-01T22:30:00Z".parse()?;
+    /// assert_eq!(evening.on_the_wall(&Zone::new("Europe/Oslo")?).to_string(), "2026-07-02T00:30:00");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn on_the_wall(self, zone: &Zone) -> DateTime {
+        zone.0.to_datetime(self.timestamp())
     }
 
     fn timestamp(self) -> Timestamp {

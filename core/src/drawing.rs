@@ -12,5 +12,5 @@ mod svg;
 mod words;
 
 pub use marks::{PlanGate, PlanPaceMark};
-pub use plan::{Plan, PlanFence, PlanFinding, PlanLine, plan};
+pub use plan::{Plan, PlanFence, PlanFinding, PlanLine, plan, plan_on_page};
 pub use sheet::{BothWays, Sheet, SheetFence, SheetLine, SheetPlace, sheet};

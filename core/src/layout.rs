@@ -11,7 +11,7 @@ mod whole;
 
 pub use check::{FenceKind, LaidFence, LayoutFinding, Ridden, check_layout};
 pub use line_check::{Found, LineCheck, LineFinding, Weight, check_line};
-pub use room::{RoomPreset, RoomWanted, schooling, turn_radius};
+pub use room::{RoomPreset, RoomWanted, TurnRadii, schooling, turn_radius};
 pub use turn_room::{Side, TurnRoom, TurnWanted, approach_room, getaway_room};
-pub use ways::{way_off, way_on};
+pub use ways::{circle_on, way_off, way_on};
 pub use whole::{LayoutCheck, LayoutWanted, check_whole, jumps, others};

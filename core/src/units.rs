@@ -109,6 +109,10 @@ quantity! {
     Metres, "m", 0.0 ..= 10000.0, example 20.1168
 }
 quantity! {
+    /// How much ground there is.
+    SquareMetres, "m2", 0.0 ..= 100000000.0, example 1800.0
+}
+quantity! {
     /// A place along one axis of an arena; may be negative.
     Coordinate, "m", -10000.0 ..= 10000.0, example 12.5
 }

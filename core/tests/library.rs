@@ -3,9 +3,9 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "test code")]
 
 use std::collections::BTreeSet;
-use stridewright_core::layout::{FenceKind, LayoutWanted, RoomWanted};
+use stridewright_core::layout::{FenceKind, LayoutWanted, RoomWanted, TurnRadii};
 use stridewright_core::library::{EXERCISES, Exercise, PlacedSketch, Sketch, Terms, place};
-use stridewright_core::stride::{GUIDES, GuideUse, Line, Pair, Profile, natural_count};
+use stridewright_core::stride::{GUIDES, GuideUse, HorseStride, Line, Pair, Profile, natural_count};
 use stridewright_core::track::{ArenaSize, Ground, GroundLine, PlacedFence, Stands, TrackRules, track};
 use stridewright_core::units::{Coordinate, Degrees, Metres};
 
@@ -32,7 +32,7 @@ fn placed(sketch: &Sketch, terms: Terms, arena: (f64, f64), others: &[PlacedFenc
             stands: Stands::USUAL,
         },
         rules: TrackRules::usual(profile),
-        turn_radius: metres(if terms.profile == Profile::Horse { 7.0 } else { 6.0 }),
+        turn_radii: TurnRadii::of(&HorseStride::unmeasured(terms.profile).unwrap(), terms.level).unwrap(),
         room: RoomWanted::usual(profile),
     };
     place(sketch, &wanted).unwrap()

@@ -64,6 +64,7 @@ fn of(fences: usize) -> Sheet {
         first: ["Footing: no holes at take-off and landing.", "Poles on the ground until the last check is right."]
             .map(str::to_owned)
             .to_vec(),
+        poles: "poles".to_owned(),
         method: "one person, 165 ft tape: pinned in the corner, along the wall, square off".to_owned(),
         readings: ["along (m)".to_owned(), "square off (m)".to_owned()],
         places: (0..fences)
@@ -102,6 +103,7 @@ fn of(fences: usize) -> Sheet {
                 asked: both("3", "then 4"),
             })
             .collect(),
+        unit: "(m)".to_owned(),
         step: "3 ft steps".to_owned(),
         between: vec!["17:30, before Pepperpot: all down to 2'0\" (0.60 m). All distances stay.".to_owned()],
         equipment: ["12 pairs of wings", "24 poles", "24 flat cups"].map(str::to_owned).to_vec(),
@@ -111,7 +113,7 @@ fn of(fences: usize) -> Sheet {
             .collect(),
         caution: "Walk every distance before it is jumped. An adult on the ground. Start low and easy.".to_owned(),
         barn: "Quernstone Barn".to_owned(),
-        plan: Plan {
+        plan: Some(Plan {
             title: "Up and down the hall in threes".to_owned(),
             place: "The Long Hall".to_owned(),
             arena: ArenaSize { length: metres(60.0), width: metres(30.0) },
@@ -123,7 +125,7 @@ fn of(fences: usize) -> Sheet {
             way_in: None,
             findings: Vec::new(),
             words: "Rows of fences along a hall of 60 by 30 m.".to_owned(),
-        },
+        }),
     }
 }
 

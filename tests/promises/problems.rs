@@ -75,6 +75,13 @@ fn refused_by_the_barn(world: &World, seen: &mut Seen) {
     let path = world.at(&format!("sessions/{}", booked.id()));
     let cancelled = trainer.patch(&path, &booked.etag(), json!({"status": "cancelled"})).expect(200);
     seen.add(409, "wrong_state", trainer.patch(&path, &cancelled.etag(), json!({"status": "open"})));
+    let fence = json!({"label": "1", "kind": "vertical", "height_cm": 60});
+    let exercise = world.make("exercises", json!({"name": "One", "revision": {"level": "usual", "fences": [fence]}}));
+    let plan = world.at(&format!("exercises/{exercise}/revisions/1/plan.svg"));
+    seen.add(409, "not_placed", trainer.get(&plan));
+    seen.add(409, "nothing_to_set", trainer.get(&format!("{path}/setting-sheet.html")));
+    let paddock = world.make("arenas", json!({"name": "Paddock", "length_m": 12, "width_m": 10}));
+    seen.add(409, "no_room", trainer.get(&world.at(&format!("arenas/{paddock}/library/related_seven"))));
     let me = world.at(&format!("people/{}", trainer.person_id));
     let etag = trainer.get(&me).etag();
     seen.add(409, "last_trainer", trainer.patch(&me, &etag, json!({"roles": ["rider"]})));

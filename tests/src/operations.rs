@@ -163,6 +163,7 @@ impl Stage {
             let filled = match segment {
                 "{barn_id}" => self.barn_id.clone(),
                 "{revision}" => "1".to_owned(),
+                "{exercise_key}" => "related_five".to_owned(),
                 "{ride_id}" if template.ends_with("/choice") => self.disputed(&path),
                 _ if segment.starts_with('{') => self.make_at(&so_far, &path),
                 _ => segment.to_owned(),

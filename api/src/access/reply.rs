@@ -67,16 +67,21 @@ impl<T> Reply<T> {
     /// Marks the version that was read or written.
     #[must_use]
     pub fn version(mut self, version: i64) -> Self {
-        self.sent.etag = Some(etag(version, &self.sent.body));
+        self.sent.etag = Some(etag(version, self.sent.body.as_bytes()));
         self
     }
 }
 
 /// The strong ETag of what is shown of a version: what is reckoned afresh, such as who is a minor today, changes it too.
-fn etag(version: i64, shown: &str) -> String {
-    let digest = Sha256::digest(shown.as_bytes());
+pub(super) fn etag(version: i64, shown: &[u8]) -> String {
+    let digest = Sha256::digest(shown);
     let hash: String = digest.iter().take(8).map(|byte| format!("{byte:02x}")).collect();
     format!("\"v{version}-{hash}\"")
+}
+
+/// Whether whoever asks has just that already.
+pub(super) fn is_known(request: &HttpRequest, etag: Option<&str>) -> bool {
+    etag.is_some() && request.headers().get(header::IF_NONE_MATCH).and_then(|v| v.to_str().ok()) == etag
 }
 
 /// What `If-Match` may hold: strong ETags of versions, see [`named_version`].
@@ -97,9 +102,7 @@ impl<T> Responder for Reply<T> {
 
     fn respond_to(self, request: &HttpRequest) -> HttpResponse {
         let sent = self.sent;
-        let unchanged = sent.status == 200
-            && sent.etag.is_some()
-            && request.headers().get(header::IF_NONE_MATCH).and_then(|v| v.to_str().ok()) == sent.etag.as_deref();
+        let unchanged = sent.status == 200 && is_known(request, sent.etag.as_deref());
         let status = if unchanged { 304 } else { sent.status };
         let mut answer = HttpResponse::build(StatusCode::from_u16(status).unwrap_or(StatusCode::OK));
         answer.insert_header((header::CACHE_CONTROL, "no-store"));

@@ -3,7 +3,6 @@ use super::facts::Gathered;
 use crate::access::standing::Standing;
 use crate::problem::RuleReason;
 use crate::workload::reasons::reasons_out;
-use jiff::Timestamp;
 use stridewright_core::booking::{Kind, Objection, Taken};
 use stridewright_core::calendar::{Instant, Zone};
 use stridewright_core::ids::{Horse, Id};
@@ -53,11 +52,7 @@ pub fn without_hours(reasons: &mut [RuleReason]) {
 
 /// "2026-06-04 from 17:00 to 18:00", by the barn's clock.
 fn span(zone: &Zone, from: Instant, to: Instant) -> String {
-    let local = |at: Instant| {
-        let at = Timestamp::from_microsecond(at.micros()).unwrap_or(Timestamp::UNIX_EPOCH);
-        at.to_zoned_datetime(zone.time_zone().clone())
-    };
-    let (from, to) = (local(from), local(to));
+    let (from, to) = (from.on_the_wall(zone), to.on_the_wall(zone));
     if from.date() == to.date() {
         format!("on {} from {} to {}", from.date(), from.strftime("%H:%M"), to.strftime("%H:%M"))
     } else {

@@ -4,7 +4,7 @@ use crate::arenas::wire::Obstruction;
 use crate::exercises::layout::{Fence, Layout, LayoutLine};
 use crate::wire::text::{FenceLabel, Label};
 use stridewright_core::layout::{Found, LayoutFinding, LineCheck, LineFinding, RoomWanted, TurnRoom, Weight};
-use stridewright_core::units::{Metres, in_both_units};
+use stridewright_core::units::{Metres, SquareMetres};
 
 /// Whose findings they are.
 pub struct Subject<'a> {
@@ -12,6 +12,8 @@ pub struct Subject<'a> {
     pub obstructions: &'a [Obstruction],
     pub room: RoomWanted,
     pub wall_clearance: Metres,
+    /// How lengths are written.
+    pub write: fn(Metres) -> String,
 }
 
 /// What a finding says, beside what it is about.
@@ -37,7 +39,7 @@ impl Subject<'_> {
 
     /// A finding about fences.
     pub fn of_layout(&self, found: &Found<LayoutFinding>) -> LayoutFindingOut {
-        let by = in_both_units(found.missing);
+        let by = (self.write)(found.missing);
         let said = match found.what {
             LayoutFinding::FenceOutside(i) => Said {
                 code: "fence_outside",
@@ -93,15 +95,15 @@ impl Subject<'_> {
 
     /// A finding about a line.
     pub fn of_line(&self, line: &LayoutLine, check: &LineCheck, found: &Found<LineFinding>) -> LayoutFindingOut {
-        let (by, called) = (in_both_units(found.missing), line.name());
+        let (by, called) = ((self.write)(found.missing), line.name());
         let ends = [&line.from, &line.to];
         let others: Vec<&FenceLabel> =
             self.layout.fences.0.iter().map(|fence| &fence.label).filter(|label| !ends.contains(label)).collect();
         let other = |i: usize| others.get(i).map(|label| (*label).clone());
         let named =
             |i: usize| other(i).map_or_else(|| "a standing fence".to_owned(), |l| format!("fence {}", l.as_str()));
-        let wall = in_both_units(self.wall_clearance);
-        let clear = in_both_units(self.room.fence_clearance);
+        let wall = (self.write)(self.wall_clearance);
+        let clear = (self.write)(self.room.fence_clearance);
         let said = match found.what {
             LineFinding::TrackOutside => Said {
                 code: "track_outside",
@@ -167,13 +169,13 @@ impl Subject<'_> {
         room: &TurnRoom,
         by: &str,
     ) -> Said {
-        let (label, wanted) = (fence.as_str(), in_both_units(straight));
-        let radius = in_both_units(self.room.turn_radius);
+        let (label, wanted) = (fence.as_str(), (self.write)(straight));
+        let radius = (self.write)(self.room.turn_radius);
         let cure = match room.longest_straight {
             Some(longest) => {
                 format!(
                     "Move fence {label} {by} further from the wall, or ride it from a straight of {}.",
-                    in_both_units(longest)
+                    (self.write)(longest)
                 )
             }
             None => format!("Move fence {label} {by} further from the wall: not even the turn alone fits."),
@@ -203,7 +205,7 @@ impl Subject<'_> {
     }
 
     /// A straight line whose fences do not stand as far apart as it says.
-    pub fn not_as_stated(line: &LayoutLine, stands: Metres) -> LayoutFindingOut {
+    pub fn not_as_stated(&self, line: &LayoutLine, stands: Metres) -> LayoutFindingOut {
         let off = Metres::nearest((stands.get() - line.distance_m.get()).abs());
         let said = Said {
             code: "not_as_stated",
@@ -211,22 +213,23 @@ impl Subject<'_> {
             words: format!(
                 "{} is stated as {}, and its fences stand {} apart.",
                 line.name(),
-                in_both_units(line.distance_m.whole()),
-                in_both_units(stands)
+                (self.write)(line.distance_m.whole()),
+                (self.write)(stands)
             ),
-            cure: format!("Move one of them by {}, or state what it is.", in_both_units(off)),
+            cure: format!("Move one of them by {}, or state what it is.", (self.write)(off)),
         };
         out(said, Label::try_from(line.name()).ok(), Weight::Advice, off)
     }
 
     /// An arena below what national rules ask of one for jumping.
-    pub fn arena_small(side: Metres, area: f64) -> LayoutFindingOut {
+    pub fn arena_small(&self, side: Metres, area: SquareMetres) -> LayoutFindingOut {
         let said = Said {
             code: "arena_small",
             fences: Vec::new(),
             words: format!(
-                "The arena is smaller than national rules ask of one for jumping: {} wide and {area} square metres.",
-                in_both_units(side)
+                "The arena is smaller than national rules ask of one for jumping: {} wide and {:.0} square metres.",
+                (self.write)(side),
+                area.get()
             ),
             cure: "Fewer fences, lower, and single lines; let one horse jump at a time.".to_owned(),
         };

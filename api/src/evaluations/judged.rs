@@ -2,8 +2,10 @@
 use super::course;
 use super::course_wire::CourseIn;
 use super::findings::Subject;
+use super::grounded::Grounded;
 use super::layout_wire::{EquipmentOut, EvaluationOut, LayoutFindingOut, LineJudgedOut};
 use super::strides::Stride;
+use crate::arenas::rows::ArenaRow;
 use crate::arenas::wire::Obstruction;
 use crate::exercises::check;
 use crate::exercises::layout::{Layout, LayoutLine, LineKind, Measured};
@@ -11,14 +13,10 @@ use crate::fence_sets::wire::FenceItems;
 use crate::problem::Problem;
 use crate::wire::leaf::Count;
 use stridewright_core::course::RuleSet;
-use stridewright_core::layout::{
-    LaidFence, LayoutWanted, LineCheck, RoomPreset, Weight, check_whole, jumps, others, schooling,
-};
-use stridewright_core::stride::{LeanLimits, Line, Pair as Level, Profile, canter, least_radius};
-use stridewright_core::track::{
-    ArenaSize, Ground, Obstruction as Fixed, Point, Stands, TrackError, TrackRules, fitting_counts,
-};
-use stridewright_core::units::{Coordinate, Metres};
+use stridewright_core::layout::{LineCheck, RoomPreset, Weight};
+use stridewright_core::stride::{Line, Pair as Level, Profile};
+use stridewright_core::track::{ArenaSize, Obstruction as Fixed, Point, TrackError, TrackRules};
+use stridewright_core::units::{Coordinate, Metres, in_both_units};
 
 /// How far the stated distance of a straight line may be off where its fences stand.
 const STATED_OFF_M: f64 = 0.05;
@@ -28,6 +26,14 @@ pub struct Place {
     pub size: ArenaSize,
     pub indoor: bool,
     pub obstructions: Vec<Obstruction>,
+}
+
+impl Place {
+    /// An arena of the barn.
+    pub fn of(row: ArenaRow) -> Self {
+        let size = ArenaSize { length: Metres::nearest(row.length_m), width: Metres::nearest(row.width_m) };
+        Self { size, indoor: row.indoor, obstructions: row.obstructions.0.0 }
+    }
 }
 
 /// A layout with all that it is judged by.
@@ -54,16 +60,16 @@ pub fn evaluation(asked: Asked) -> Result<EvaluationOut, Problem> {
 }
 
 /// A layout, and what it is judged by.
-pub(super) struct Judge<'a> {
+pub struct Judge<'a> {
     pub asked: &'a Asked,
     pub level: Level,
     pub rules: TrackRules,
-    subject: Subject<'a>,
-    fixed: Vec<Fixed>,
+    pub subject: Subject<'a>,
+    pub(super) fixed: Vec<Fixed>,
 }
 
 impl<'a> Judge<'a> {
-    fn of(asked: &'a Asked) -> Self {
+    pub fn of(asked: &'a Asked) -> Self {
         let level = asked.level.or(asked.stride.level).unwrap_or_default();
         let (profile, preset) = (asked.stride.profile.design_stride(), asked.room.unwrap_or(RoomPreset::of(level)));
         let obstructions = asked.place.as_ref().map_or(&[][..], |place| place.obstructions.as_slice());
@@ -82,21 +88,29 @@ impl<'a> Judge<'a> {
                 obstructions,
                 room: preset.room(profile, level),
                 wall_clearance: preset.wall_clearance(),
+                write: in_both_units,
             },
         }
     }
 
+    /// The same with lengths written otherwise.
+    pub const fn writing(mut self, write: fn(Metres) -> String) -> Self {
+        self.subject.write = write;
+        self
+    }
+
     fn all(&self) -> Result<EvaluationOut, TrackError> {
-        let (mut lines, mut findings) = (Vec::new(), Vec::new());
-        match (self.asked.layout.laid(), &self.asked.place) {
-            (Some(laid), Some(place)) => self.on_the_ground(&laid, place, &mut lines, &mut findings)?,
-            _ => {
-                for line in &self.asked.layout.lines.0 {
-                    lines.push(self.unplaced(line)?);
-                }
+        let (lines, findings) = match (self.asked.layout.laid(), &self.asked.place) {
+            (Some(laid), Some(place)) => {
+                let grounded = self.grounded(&laid, place)?;
+                (self.lines_on(&grounded)?, self.findings(&grounded, place))
             }
-        }
-        findings.sort_by_key(|found: &LayoutFindingOut| found.weight == Weight::Advice);
+            _ => {
+                let lines: Result<_, TrackError> =
+                    self.asked.layout.lines.0.iter().map(|line| self.unplaced(line)).collect();
+                (lines?, Vec::new())
+            }
+        };
         let needs = self.asked.layout.equipment();
         let one_go = self.asked.layout.one_go();
         let course = self
@@ -121,87 +135,65 @@ impl<'a> Judge<'a> {
         })
     }
 
-    fn on_the_ground(
-        &self,
-        laid: &[LaidFence],
-        place: &Place,
-        lines: &mut Vec<LineJudgedOut>,
-        findings: &mut Vec<LayoutFindingOut>,
-    ) -> Result<(), TrackError> {
-        let stride = &self.asked.stride.horse;
-        let floor = schooling(self.level).radius_floor();
-        let speed = canter(stride.normal_stride(), stride.normal_stride(), stride.calibration())?.speed;
-        let ground = Ground {
-            arena: place.size,
-            wall_clearance: self.subject.wall_clearance,
-            others: &[],
-            obstructions: &self.fixed,
-            stands: Stands::USUAL,
-        };
-        let wanted = LayoutWanted {
-            ground,
-            rules: self.rules,
-            turn_radius: least_radius(speed, LeanLimits::USUAL.advice, floor)?.radius,
-            room: self.subject.room,
-        };
-        let ridden: Vec<_> =
-            self.asked.layout.lines.0.iter().filter_map(|line| self.asked.layout.ridden(line)).collect();
-        let check = check_whole(laid, &ridden, &self.combinations(), &wanted)?;
-        for ((line, ridden), check) in self.asked.layout.lines.0.iter().zip(&ridden).zip(&check.lines) {
-            let own: Vec<LayoutFindingOut> = match check {
-                Some(check) => check.findings.iter().map(|found| self.subject.of_line(line, check, found)).collect(),
-                None => vec![Subject::not_ridable(line)],
-            };
-            findings.extend(own);
-            findings.extend(stated_wrongly(line, check.as_ref()));
-            let others = others(laid, *ridden, &ground);
-            let fitting = match jumps(laid, *ridden) {
-                Some(on) => fitting_counts(
-                    &on,
-                    &self.rules,
-                    stride,
-                    LeanLimits::USUAL,
-                    floor,
-                    &Ground { others: &others, ..ground },
-                )?,
-                None => Vec::new(),
-            };
+    /// Each line with the counts that fit it, and the track for each.
+    fn lines_on(&self, grounded: &Grounded) -> Result<Vec<LineJudgedOut>, TrackError> {
+        let mut lines = Vec::with_capacity(grounded.fitting.len());
+        for ((line, check), fitting) in
+            self.asked.layout.lines.0.iter().zip(&grounded.check.lines).zip(&grounded.fitting)
+        {
             let mut judged = self.line(line, check.as_ref().map(|check| &check.track))?;
-            for fit in fitting.iter().filter(|_| line.kind != LineKind::WithCircle) {
+            for fit in fitting {
                 let of = Line { distance: fit.track.length, ..self.reckoned(line) };
                 judged.counts.extend(self.fitting(line, &of, fit.n, Some(&fit.track), fit.lean_advice)?);
             }
             lines.push(judged);
         }
-        findings.extend(check.findings.iter().map(|found| self.subject.of_layout(found)));
-        let (length, width) = (place.size.length.get(), place.size.width.get());
-        let (least_area, least_side) = RuleSet::Luxembourg1999.least_arena(place.indoor);
-        if length * width < least_area || width.min(length) < least_side.get() {
-            findings.push(Subject::arena_small(Metres::nearest(width.min(length)), (length * width).round()));
+        Ok(lines)
+    }
+
+    /// What is found about lines, fences and the arena: the impossible first.
+    pub fn findings(&self, grounded: &Grounded, place: &Place) -> Vec<LayoutFindingOut> {
+        let mut findings = Vec::new();
+        for (line, check) in self.asked.layout.lines.0.iter().zip(&grounded.check.lines) {
+            match check {
+                Some(check) => {
+                    findings.extend(check.findings.iter().map(|found| self.subject.of_line(line, check, found)));
+                }
+                None => findings.push(Subject::not_ridable(line)),
+            }
+            findings.extend(self.stated_wrongly(line, check.as_ref()));
         }
-        Ok(())
+        findings.extend(grounded.check.findings.iter().map(|found| self.subject.of_layout(found)));
+        let area = place.size.area();
+        let side = if place.size.length < place.size.width { place.size.length } else { place.size.width };
+        let (least_area, least_side) = RuleSet::Luxembourg1999.least_arena(place.indoor);
+        if area < least_area || side < least_side {
+            findings.push(self.subject.arena_small(side, area));
+        }
+        findings.sort_by_key(|found: &LayoutFindingOut| found.weight == Weight::Advice);
+        findings
+    }
+
+    /// Where a straight line does not say what stands.
+    fn stated_wrongly(&self, line: &LayoutLine, check: Option<&LineCheck>) -> Option<LayoutFindingOut> {
+        let track = &check?.track;
+        let straight =
+            line.kind == LineKind::Straight && line.measured == Measured::InsideToInside && track.curved.is_none();
+        let off = (track.length.get() - line.distance_m.get()).abs();
+        (straight && off > STATED_OFF_M).then(|| self.subject.not_as_stated(line, track.length))
     }
 
     /// The strides of all who share the layout's combinations, each by itself.
-    fn combinations(&self) -> Vec<Vec<Metres>> {
+    pub(super) fn combinations(&self) -> Vec<Vec<Metres>> {
         let has = self.asked.layout.fences.0.iter().any(|fence| fence.combination.is_some());
         let everybody = std::iter::once(&self.asked.stride.profile).chain(&self.asked.shared_with);
         if has { vec![everybody.map(|profile| profile.design_stride()).collect()] } else { Vec::new() }
     }
 }
 
-const CAUTIONS: [&str; 4] = [
+pub const CAUTIONS: [&str; 4] = [
     "Walk every distance before it is jumped; start low and easy.",
     "An approved helmet for everybody who rides, an adult on the ground, and never jump alone.",
     "Safety cups carry the back rail of a spread; empty cups come off.",
     "What is reckoned here is for planning: local rules, the trainer on the ground and the vet decide.",
 ];
-
-/// Where a straight line does not say what stands.
-fn stated_wrongly(line: &LayoutLine, check: Option<&LineCheck>) -> Option<LayoutFindingOut> {
-    let track = &check?.track;
-    let straight =
-        line.kind == LineKind::Straight && line.measured == Measured::InsideToInside && track.curved.is_none();
-    let off = (track.length.get() - line.distance_m.get()).abs();
-    (straight && off > STATED_OFF_M).then(|| Subject::not_as_stated(line, track.length))
-}

@@ -15,7 +15,7 @@ const MOST_CIRCLED: usize = 100;
 
 impl Judge<'_> {
     /// The line as its distance is stated.
-    pub(super) fn reckoned(&self, line: &LayoutLine) -> Line {
+    pub fn reckoned(&self, line: &LayoutLine) -> Line {
         let height = |label| self.asked.layout.fence(label).map_or(Metres::MIN, |fence| fence.height_cm.metres());
         Line { distance: line.distance_m.whole(), first: height(&line.from), second: height(&line.to) }
     }

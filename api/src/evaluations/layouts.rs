@@ -13,7 +13,6 @@ use crate::wire::json::Json;
 use crate::{arenas, fence_sets};
 use stridewright_core::ids::{Arena, FenceSet, Id};
 use stridewright_core::track::ArenaSize;
-use stridewright_core::units::Metres;
 
 /// Judge a layout.
 ///
@@ -70,12 +69,11 @@ pub async fn barn_evaluate(
 }
 
 /// An arena of the barn.
-pub fn place(look: &mut Look<'_>, id: Id<Arena>) -> Result<Place, Problem> {
+fn place(look: &mut Look<'_>, id: Id<Arena>) -> Result<Place, Problem> {
     let barn = look.who.barn_id;
     let row = arenas::rows::find(look.conn(), barn, id)?;
     let row = row.ok_or_else(|| Problem::unknown_reference("/arena_id", "arena"))?;
-    let size = ArenaSize { length: Metres::nearest(row.length_m), width: Metres::nearest(row.width_m) };
-    Ok(Place { size, indoor: row.indoor, obstructions: row.obstructions.0.0 })
+    Ok(Place::of(row))
 }
 
 fn owned(look: &mut Look<'_>, id: Id<FenceSet>) -> Result<fence_sets::wire::FenceItems, Problem> {

@@ -36,8 +36,7 @@ impl Stride {
 
 /// The stride that a body states; `at` points to it.
 pub fn stated(stated: Option<StrideIn>, at: &str) -> Result<Stride, Problem> {
-    let none = StrideIn { profile: None, normal_stride_m: None, shortest_m: None, longest_m: None, calibration: None };
-    let StrideIn { profile, normal_stride_m, shortest_m, longest_m, calibration } = stated.unwrap_or(none);
+    let StrideIn { profile, normal_stride_m, shortest_m, longest_m, calibration } = stated.unwrap_or_default();
     let (shortest, longest) = (shortest_m.map(ShortestStride::whole), longest_m.map(LongestStride::whole));
     let profile = profile.unwrap_or(Profile::Horse);
     let normal = normal_stride_m.map_or(profile.design_stride(), OwnStride::whole);
@@ -56,9 +55,15 @@ pub fn ridden(
     pairing: Patch<Id<Pairing>>,
     at: &str,
 ) -> Result<Stride, Problem> {
+    let named = either(at, ("horse_id", horse), ("pairing_id", pairing))?;
+    shown(look, named, &format!("{at}/"))
+}
+
+/// The same of whichever is named; pointers to it begin with `at`.
+pub fn shown(look: &mut Look<'_>, named: Either<Id<Horse>, Id<Pairing>>, at: &str) -> Result<Stride, Problem> {
     let (who, today) = (look.who, look.who.today(look.now));
-    let of_horse = format!("{at}/horse_id");
-    let (horse, rider, level) = match either(at, ("horse_id", horse), ("pairing_id", pairing))? {
+    let of_horse = format!("{at}horse_id");
+    let (horse, rider, level) = match named {
         Either::First(horse) => {
             let whole = who.roles.trainer || who.owned_as_owner().contains(&horse);
             let own = who.pairs.iter().find(|(paired, _)| *paired == horse).map(|(_, rider)| *rider);
@@ -68,7 +73,7 @@ pub fn ridden(
             (horse, own.filter(|_| !whole), None)
         }
         Either::Second(pairing) => {
-            let pointer = format!("{at}/pairing_id");
+            let pointer = format!("{at}pairing_id");
             let row = pairings::by_id(look.conn(), who.barn_id, pairing)?
                 .filter(|p| who.roles.trainer || who.owned_as_owner().contains(&p.horse_id) || who.is_own(p.rider_id))
                 .ok_or_else(|| Problem::unknown_reference(&pointer, "pairing"))?;

@@ -11,6 +11,7 @@ use utoipa::ToSchema;
 
 input! {
     /// A horse's stride; what is left out is taken from the profile.
+    #[derive(Default)]
     pub struct StrideIn {
         /// Whom the distance is designed for; a horse where it is not said.
         pub profile: Option<Profile>,

@@ -74,6 +74,15 @@ kinds! {
     LastTrainer = 409 "last_trainer", "The barn needs a trainer",
         "The change would leave the barn without a trainer who can sign in.",
         "Give somebody else the role first.";
+    NotPlaced = 409 "not_placed", "It stands nowhere yet",
+        "The revision is not placed in an arena, so that there is nothing to draw.",
+        "Add a revision with an arena and a position for each fence.";
+    NoRoom = 409 "no_room", "It fits nowhere in this arena",
+        "Every place and every quarter turn was tried, and something is impossible at each.",
+        "Take a larger arena, another exercise, or less room around its lines.";
+    NothingToSet = 409 "nothing_to_set", "The session has no exercise",
+        "A sheet says how an exercise is set, and this session rides none.",
+        "Choose an exercise for the session first.";
     AtOdds = 409 "at_odds", "Well-formed, but it does not fit",
         "Fields or parameters contradict each other, name what is not in this barn, or do not fit what stands there or the day.",
         "Correct what errors names and send it again; nothing was stored.";

@@ -86,6 +86,10 @@ bounded! {
     pub struct WalkedStep(Metres, 0.3 ..= 2.0), example 0.9
 }
 bounded! {
+    /// How long a tape is, in metres.
+    pub struct TapeLength(Metres, 5.0 ..= 200.0), example 50.0
+}
+bounded! {
     /// How far from its normal stride a horse is still served: a factor.
     pub struct ServedRatio(Factor, 1.0 ..= 1000.0), example 1.1
 }

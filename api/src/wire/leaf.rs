@@ -49,6 +49,7 @@ impl Leaf for u32 {}
 impl<T: 'static> Leaf for Id<T> {}
 impl Leaf for stridewright_core::layout::FenceKind {}
 impl Leaf for stridewright_core::layout::RoomPreset {}
+impl Leaf for stridewright_core::library::ExerciseKind {}
 impl Leaf for stridewright_core::course::RuleSet {}
 impl Leaf for units::Metres {}
 impl Leaf for units::Coordinate {}

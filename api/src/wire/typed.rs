@@ -1,5 +1,5 @@
 //! Numbers and truth values of a query string, where everything is text.
-use super::bounded::LineDistance;
+use super::bounded::{LineDistance, TapeLength, WalkedStep};
 use super::json::literal;
 use super::leaf::{Count, Leaf, rule};
 use serde::Deserialize;
@@ -41,6 +41,10 @@ macro_rules! typed {
 typed! {
     /// The distance of a line in a query, in metres.
     QueryDistance(LineDistance);
+    /// The length of a tape in a query, in metres.
+    QueryTape(TapeLength);
+    /// The step of whoever walks a line in a query, in metres.
+    QueryStep(WalkedStep);
     /// Centimetres in a query.
     QueryCentimetres(Centimetres);
     /// A number of efforts in a query.

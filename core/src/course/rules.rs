@@ -1,7 +1,7 @@
 //! What rule books say of courses. They disagree, and change every year: a rule set is a check that is chosen, never a
 //! constant. Local rules decide.
 use crate::stride::SLACK;
-use crate::units::{Metres, MetresPerMinute, Seconds};
+use crate::units::{Metres, MetresPerMinute, Seconds, SquareMetres};
 
 /// A rule book, by what its pages said when they were read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
@@ -54,16 +54,17 @@ impl RuleSet {
         }
     }
 
-    /// The least area in square metres, and the least short side, of an arena for jumping, with a roof and without one:
+    /// The least area, and the least short side, of an arena for jumping, with a roof and without one:
     /// FEI rule revision of 2005, article 201; FLSE § 45, category II.
     #[must_use]
-    pub const fn least_arena(self, indoor: bool) -> (f64, Metres) {
-        match (self, indoor) {
-            (Self::International, true) => (1_200.0, Metres::nearest(20.0)),
-            (Self::International, false) => (4_000.0, Metres::nearest(50.0)),
-            (Self::Luxembourg1999, true) => (800.0, Metres::nearest(20.0)),
-            (Self::Luxembourg1999, false) => (2_500.0, Metres::nearest(30.0)),
-        }
+    pub const fn least_arena(self, indoor: bool) -> (SquareMetres, Metres) {
+        let (area, side) = match (self, indoor) {
+            (Self::International, true) => (1_200.0, 20.0),
+            (Self::International, false) => (4_000.0, 50.0),
+            (Self::Luxembourg1999, true) => (800.0, 20.0),
+            (Self::Luxembourg1999, false) => (2_500.0, 30.0),
+        };
+        (SquareMetres::nearest(area), Metres::nearest(side))
     }
 
     /// The longest course of so many obstacles: 60 m each (KNHS article 204.5, FLSE § 504.2).

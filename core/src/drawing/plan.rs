@@ -117,6 +117,16 @@ pub fn plan(plan: &Plan) -> String {
     svg.finish(width, height, &plan.title, &plan.words)
 }
 
+/// The same for a page that has a title and tables of its own: without them, so wide, and at most so high.
+///
+/// Units are those of the page; text keeps its size, so that a smaller drawing shows less room between its labels.
+#[must_use]
+pub fn plan_on_page(plan: &Plan, width: u16, height: u16) -> String {
+    let format = Format { width: width.into(), height: height.into(), margin: 54.0 };
+    let (svg, (width, height)) = upon(plan, format);
+    svg.finish(width, height, &plan.title, &plan.words)
+}
+
 /// The drawing without what the page around it says in its tables: names, sizes, and how straight lines are measured.
 pub(super) fn upon(plan: &Plan, format: Format) -> (Svg, At) {
     let mut spare = Plan { findings: Vec::new(), ..plan.clone() };

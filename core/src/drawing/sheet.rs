@@ -78,6 +78,8 @@ pub struct Sheet {
     pub revision: String,
     /// What to do before anything is set.
     pub first: Vec<String>,
+    /// What the yard calls poles: it stands in a heading.
+    pub poles: String,
     /// How places are found.
     pub method: String,
     /// What the readings are, for the left end and for the right.
@@ -88,6 +90,8 @@ pub struct Sheet {
     pub fences: Vec<SheetFence>,
     /// What lies between them.
     pub lines: Vec<SheetLine>,
+    /// The unit of the distances.
+    pub unit: String,
     /// In what steps are.
     pub step: String,
     /// What changes from rider to rider.
@@ -102,8 +106,8 @@ pub struct Sheet {
     pub caution: String,
     /// Whose sheet it is.
     pub barn: String,
-    /// The layout.
-    pub plan: Plan,
+    /// The layout; none where it has no place yet.
+    pub plan: Option<Plan>,
 }
 
 /// Draws the sheet, page by page, each an SVG of 794 by 1,123 units: A4 at 96 to the inch. Half a dozen fences fill one.
@@ -120,11 +124,13 @@ pub struct Sheet {
 ///     asked_by: "Ines".to_owned(),
 ///     revision: "1".to_owned(),
 ///     first: vec!["No holes at take-off and landing.".to_owned()],
+///     poles: "poles".to_owned(),
 ///     method: String::new(),
 ///     readings: Default::default(),
 ///     places: Vec::new(),
 ///     fences: Vec::new(),
 ///     lines: Vec::new(),
+///     unit: "(m)".to_owned(),
 ///     step: String::new(),
 ///     between: Vec::new(),
 ///     equipment: Vec::new(),
@@ -132,7 +138,7 @@ pub struct Sheet {
 ///     last_check: Vec::new(),
 ///     caution: "Walk every distance before it is jumped.".to_owned(),
 ///     barn: "Quernstone Barn".to_owned(),
-///     plan: Plan {
+///     plan: Some(Plan {
 ///         title: "Nothing but footing".to_owned(),
 ///         place: "Long school".to_owned(),
 ///         arena: ArenaSize { length: Metres::new(58.0)?, width: Metres::new(27.0)? },
@@ -144,7 +150,7 @@ pub struct Sheet {
 ///         way_in: None,
 ///         findings: Vec::new(),
 ///         words: "An empty arena of 58 by 27 m.".to_owned(),
-///     },
+///     }),
 /// });
 /// assert!(pages.len() == 1 && pages[0].contains("No holes at take-off"));
 /// # Ok::<(), stridewright_core::units::OutOfRange>(())
@@ -189,15 +195,17 @@ pub fn sheet(sheet: &Sheet) -> Vec<String> {
             }
         },
     );
-    paper.plan(&sheet.plan);
-    paper.finish(&sheet.title, &sheet.plan.words)
+    if let Some(plan) = &sheet.plan {
+        paper.plan(plan);
+    }
+    paper.finish(&sheet.title, sheet.plan.as_ref().map_or(&sheet.title, |plan| &plan.words))
 }
 
 fn places(paper: &mut Paper, sheet: &Sheet) {
     if sheet.places.is_empty() {
         return;
     }
-    paper.section("Where the poles go", &sheet.method, 0.0, 1.0);
+    paper.section(&format!("Where the {} go", sheet.poles), &sheet.method, 0.0, 1.0);
     let [one, other] = &sheet.readings;
     let heads = [
         "pin at".to_owned(),
@@ -247,7 +255,8 @@ fn lines(paper: &mut Paper, sheet: &Sheet) {
     }
     paper.section("Lines", "", 0.0, 0.53);
     const COLUMNS: [f64; 5] = [0.0, 0.07, 0.19, 0.285, 0.455];
-    let heads = ["", "distance (m)", &sheet.step, "measured", "asked"].map(str::to_owned);
+    let distance = format!("distance {}", sheet.unit);
+    let heads = ["", &distance, &sheet.step, "measured", "asked"].map(str::to_owned);
     paper.heads(&heads, &COLUMNS);
     for line in &sheet.lines {
         let mut row = Row::open();

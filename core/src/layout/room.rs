@@ -1,5 +1,5 @@
 //! The room that tracks want around them: presets of ours.
-use crate::stride::{Pair, Schooling};
+use crate::stride::{HorseStride, LeanLimits, Pair, Schooling, StrideError, canter, least_radius};
 use crate::units::Metres;
 
 /// How much room a line is given.
@@ -96,5 +96,37 @@ impl RoomWanted {
     #[must_use]
     pub fn usual(profile_stride: Metres) -> Self {
         RoomPreset::Usual.room(profile_stride, Pair::Usual)
+    }
+}
+
+/// How tightly a horse turns between fences, leaning no further than is advised.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TurnRadii {
+    /// In its normal canter.
+    pub usual: Metres,
+    /// In the steadiest that it can be asked for.
+    pub tightest: Metres,
+}
+
+impl TurnRadii {
+    /// Of that horse with a rider of that experience.
+    ///
+    /// ```
+    /// use stridewright_core::layout::TurnRadii;
+    /// use stridewright_core::stride::{HorseStride, Pair, Profile};
+    /// let radii = TurnRadii::of(&HorseStride::unmeasured(Profile::Horse)?, Pair::Usual)?;
+    /// assert_eq!((radii.usual.get().round(), radii.tightest.get().round()), (11.0, 6.0));
+    /// # Ok::<(), stridewright_core::stride::StrideError>(())
+    /// ```
+    ///
+    /// # Errors
+    /// Where a speed lies beyond the range of its quantity.
+    pub fn of(horse: &HorseStride, level: Pair) -> Result<Self, StrideError> {
+        let floor = schooling(level).radius_floor();
+        let at = |stride| -> Result<Metres, StrideError> {
+            let speed = canter(stride, horse.normal_stride(), horse.calibration())?.speed;
+            Ok(least_radius(speed, LeanLimits::USUAL.advice, floor)?.radius)
+        };
+        Ok(Self { usual: at(horse.normal_stride())?, tightest: at(horse.range().shortest())? })
     }
 }

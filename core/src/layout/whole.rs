@@ -1,7 +1,7 @@
 //! A whole layout: its fences, and each of its lines on the ground that the other fences leave.
 use super::check::{LaidFence, LayoutFinding, Ridden, check_layout};
 use super::line_check::{Found, LineCheck, LineFinding, Weight, check_line};
-use super::room::RoomWanted;
+use super::room::{RoomWanted, TurnRadii};
 use crate::track::{Ground, GroundLine, PlacedFence, TrackError, TrackRules};
 use crate::units::Metres;
 
@@ -13,7 +13,7 @@ pub struct LayoutWanted<'a> {
     /// Of the tracks.
     pub rules: TrackRules,
     /// Of the turns between fences.
-    pub turn_radius: Metres,
+    pub turn_radii: TurnRadii,
     /// Before, after and around.
     pub room: RoomWanted,
 }
@@ -70,8 +70,8 @@ pub fn others(fences: &[LaidFence], line: [Ridden; 2], ground: &Ground<'_>) -> V
 /// for it is asked there. `combinations` as for [`check_layout`].
 ///
 /// ```
-/// use stridewright_core::layout::{FenceKind, LaidFence, LayoutWanted, Ridden, RoomPreset, check_whole};
-/// use stridewright_core::stride::{Pair, Profile};
+/// use stridewright_core::layout::{FenceKind, LaidFence, LayoutWanted, Ridden, RoomPreset, TurnRadii, check_whole};
+/// use stridewright_core::stride::{HorseStride, Pair, Profile};
 /// use stridewright_core::track::{ArenaSize, Ground, PlacedFence, Point, Stands, TrackRules};
 /// use stridewright_core::units::{Centimetres, Coordinate, Degrees, Metres};
 /// let laid = |x| LaidFence {
@@ -97,7 +97,7 @@ pub fn others(fences: &[LaidFence], line: [Ridden; 2], ground: &Ground<'_>) -> V
 ///         stands: Stands::USUAL,
 ///     },
 ///     rules: TrackRules::usual(stride),
-///     turn_radius: Metres::nearest(7.0),
+///     turn_radii: TurnRadii::of(&HorseStride::unmeasured(Profile::Horse)?, Pair::Usual)?,
 ///     room: room.room(stride, Pair::Usual),
 /// };
 /// // the middle fence is nobody's approach and nobody's get-away
@@ -128,7 +128,15 @@ pub fn check_whole(
             ..wanted.room
         };
         let ground = Ground { others: &others, ..wanted.ground };
-        let mut check = check_line(&on, &wanted.rules, wanted.turn_radius, &ground, room)?;
+        let at = |radius| check_line(&on, &wanted.rules, radius, &ground, room);
+        let mut check = at(wanted.turn_radii.usual)?;
+        if !check.as_ref().is_some_and(LineCheck::fits) {
+            // what the normal canter cannot turn, a steadier one may
+            let steadier = at(wanted.turn_radii.tightest)?;
+            if check.is_none() || steadier.as_ref().is_some_and(LineCheck::fits) {
+                check = steadier;
+            }
+        }
         if let Some(check) = &mut check {
             check.findings.retain(|found| match found.what {
                 LineFinding::ApproachShort => !comes,

@@ -1,7 +1,7 @@
 //! What an exercise consists of before it has a place: fences around a middle, and the lines that ride them.
-use crate::layout::{FenceKind, LaidFence, Ridden};
+use crate::layout::{FenceKind, LaidFence, Ridden, TurnRadii, jumps};
 use crate::stride::{Pair, Profile, StrideError, distance};
-use crate::track::{PlacedFence, Point};
+use crate::track::{PlacedFence, Point, Track, TrackError, TrackRules, track};
 use crate::units::{Centimetres, Coordinate, Degrees, Metres};
 
 /// The width of a narrow rail: no fence is narrower than 2.5 m (Swedish rules as quoted).
@@ -86,6 +86,33 @@ impl Sketch {
     #[must_use]
     pub fn ridden(&self) -> Vec<[Ridden; 2]> {
         self.lines.iter().map(|line| line.fences.map(|fence| Ridden { fence, against: false })).collect()
+    }
+
+    /// Each of its lines as it is ridden; `None` where it cannot be.
+    ///
+    /// ```
+    /// use stridewright_core::layout::TurnRadii;
+    /// use stridewright_core::library::{EXERCISES, Terms};
+    /// use stridewright_core::stride::{HorseStride, Pair, Profile};
+    /// use stridewright_core::track::TrackRules;
+    /// let five = EXERCISES.iter().find(|exercise| exercise.key == "related_five").unwrap();
+    /// let sketch = five.sketch(Terms { profile: Profile::Horse, level: Pair::Usual })?;
+    /// let radii = TurnRadii::of(&HorseStride::unmeasured(Profile::Horse)?, Pair::Usual)?;
+    /// let tracks = sketch.tracks(&TrackRules::usual(Profile::Horse.design_stride()), radii)?;
+    /// assert!(tracks[0].as_ref().is_some_and(|track| track.curved.is_none()));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    /// Refuses a radius or stride of 0.
+    pub fn tracks(&self, rules: &TrackRules, radii: TurnRadii) -> Result<Vec<Option<Track>>, TrackError> {
+        let laid: Vec<LaidFence> = self.fences.iter().map(|fence| fence.laid).collect();
+        let ridden = |line| {
+            let Some(on) = jumps(&laid, line) else { return Ok(None) };
+            let at = |radius| track(&on, rules, radius, Metres::MIN);
+            at(radii.usual)?.map_or_else(|| at(radii.tightest), |track| Ok(Some(track)))
+        };
+        self.ridden().into_iter().map(ridden).collect()
     }
 
     pub(super) fn put(&mut self, label: &'static str, part: Part, x: f64, y: f64, heading: f64) -> usize {

@@ -5,7 +5,7 @@ use super::path::{Piece, passes};
 use super::plane::{Point, Vector};
 use super::ridable::Path;
 use crate::stride::SLACK;
-use crate::units::Metres;
+use crate::units::{Metres, SquareMetres};
 
 /// The inside of an arena, from the corner where x and y are 0.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,6 +17,19 @@ pub struct ArenaSize {
 }
 
 impl ArenaSize {
+    /// Its ground.
+    ///
+    /// ```
+    /// use stridewright_core::track::ArenaSize;
+    /// use stridewright_core::units::{Metres, SquareMetres};
+    /// let arena = ArenaSize { length: Metres::nearest(60.0), width: Metres::nearest(30.0) };
+    /// assert_eq!(arena.area(), SquareMetres::nearest(1800.0));
+    /// ```
+    #[must_use]
+    pub const fn area(self) -> SquareMetres {
+        SquareMetres::nearest(self.length.get() * self.width.get())
+    }
+
     pub(crate) fn sides(&self) -> Result<(f64, f64), TrackError> {
         Ok((positive("arena_length", self.length)?, positive("arena_width", self.width)?))
     }

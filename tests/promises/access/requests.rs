@@ -20,6 +20,7 @@ impl Request {
         for name in &operation.in_path {
             let value = match name.as_str() {
                 "revision" => "1",
+                "exercise_key" => "related_five",
                 "file" => "start.js",
                 "code" => "invalid-body",
                 name => about.place.id(line, name).unwrap_or_else(|| panic!("the yard has no {name} for {line}")),

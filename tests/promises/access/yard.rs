@@ -158,10 +158,10 @@ impl Making<'_> {
         let items = json!({"wings_pairs": 10, "poles": 40, "planks": 4, "fillers": 4, "cups": 60, "safety_cups": 10});
         let set = |name: &str| self.make("fence-sets", json!({"name": self.says(name), "items": items}));
         let (school, fences) = (arena("Top school"), set("Top school set"));
+        let fence = |label: &str, x: f64| json!({"label": label, "kind": "vertical", "height_cm": 80, "position": {"x_m": x, "y_m": 12.0, "heading_deg": 0.0}});
         let exercise = |name: &str| {
             self.make("exercises", json!({"name": self.says(name), "purpose": self.says("Rhythm"),
-            "revision": {"level": "novice",
-                "fences": [{"label": "1", "kind": "vertical", "height_cm": 80}, {"label": "2", "kind": "vertical", "height_cm": 80}],
+            "revision": {"level": "novice", "arena_id": school, "fences": [fence("1", 18.0), fence("2", 38.1168)],
                 "lines": [{"label": "1-2", "from": "1", "to": "2", "kind": "straight", "distance_m": 20.1168, "measured": "inside_to_inside"}]}}))
         };
         let lines = exercise("Two fences, 66 ft");

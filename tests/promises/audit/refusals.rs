@@ -23,6 +23,7 @@ fn operations(world: &World, ids: &Ids) -> Vec<Operation> {
     let paths = document["paths"].as_object().unwrap().iter();
     for (template, item) in paths.filter(|(template, _)| template.contains("{barn_id}")) {
         let mut path = template.replace("{barn_id}", &world.barn_id).replace("{revision}", "1");
+        path = path.replace("{exercise_key}", "related_five");
         while let Some((before, rest)) = path.clone().split_once('{') {
             let (name, after) = rest.split_once('}').unwrap();
             let of_person = template.contains("/people/") && name == "stand_down_id";
@@ -120,7 +121,17 @@ on_both! {
         let horse = json!({"id": ids["horse_id"], "name": "Twice", "profile": "horse"});
         let ends = at(&format!("invitations/{}", ids["accepted_invitation_id"]));
         let ended = world.trainer.get(&ends).etag();
+        let fence = json!({"label": "1", "kind": "vertical", "height_cm": 60});
+        let bare = json!({"name": "One", "revision": {"level": "usual", "fences": [fence]}});
+        let plan = at(&format!("exercises/{}/revisions/1/plan.svg", world.make("exercises", bare)));
+        let paddock = world.make("arenas", json!({"name": "Paddock", "length_m": 12, "width_m": 10}));
+        let large = at(&format!("arenas/{paddock}/library/related_seven"));
+        let empty = world.session(&world.arena(), "2026-06-22T09:00:00Z", "2026-06-22T10:00:00Z");
+        let sheet = at(&format!("sessions/{empty}/setting-sheet.html"));
         let refused: Vec<(&str, Answer, Vec<Row>)> = vec![
+            ("not_placed", log.during(|| world.trainer.get(&plan))),
+            ("no_room", log.during(|| world.trainer.get(&large))),
+            ("nothing_to_set", log.during(|| world.trainer.get(&sheet))),
             ("conflict", log.during(|| world.trainer.post(&at("horses"), horse))),
             ("at_odds", log.during(|| world.trainer.get(&at("rides?from=2026-06-02&to=2026-06-01")))),
             ("occupied", log.during(|| world.trainer.post(&at("sessions"), hour))),

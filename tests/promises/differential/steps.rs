@@ -99,6 +99,7 @@ pub const ALL: &[(&str, usize, Taken)] = &[
     ("progress of a horse", 2, reckoning::of_horse),
     ("progress of a pair", 2, reckoning::of_pair),
     ("lines", 2, reckoning::lines),
+    ("library", 2, reckoning::library),
     ("public", 3, reckoning::public),
     ("again", 4, |world, dice| world.repeat(dice)),
     ("time", 6, |world, dice| {

@@ -211,7 +211,7 @@ impl<'a> World<'a> {
             return Ok(None);
         }
         if dice.once_in(15)
-            && let Some((spoiled, refusal)) = spoil(dice, &sent)
+            && let Some((spoiled, refusal)) = spoil(dice, &sent, &should)
         {
             self.ask(who, &spoiled, &refusal)?;
             return Ok(None);
@@ -285,9 +285,11 @@ impl<'a> World<'a> {
     }
 }
 
-/// What is wrong with a request before any rule is asked.
-fn spoil(dice: &mut Dice, sent: &Sent) -> Option<(Sent, Should)> {
+/// What is wrong with a request before any rule is asked; fields that break their schema are told before a version that
+/// is not the present one.
+fn spoil(dice: &mut Dice, sent: &Sent, should: &Should) -> Option<(Sent, Should)> {
     let mut spoiled = sent.clone();
+    let of_fields = Some(should.clone()).filter(|should| should.code == "invalid_body");
     let refusal = match dice.below(5) {
         0 if sent.key.is_some() => {
             spoiled.key = None;
@@ -299,11 +301,11 @@ fn spoil(dice: &mut Dice, sent: &Sent) -> Option<(Sent, Should)> {
         }
         2 if sent.if_match.is_some() => {
             spoiled.if_match = Some("\"v0\"".to_owned());
-            Should::no(412, "changed_meanwhile")
+            of_fields.unwrap_or_else(|| Should::no(412, "changed_meanwhile"))
         }
         3 if sent.body.is_some() => {
             spoiled.body.as_mut()?["colour"] = json!("bay");
-            Should::no(422, "invalid_body").at("/colour")
+            of_fields.unwrap_or_else(|| Should::no(422, "invalid_body")).at("/colour")
         }
         4 if sent.body.is_some() => {
             spoiled.raw = Some("{\"name\": ");

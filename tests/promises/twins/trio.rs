@@ -129,6 +129,7 @@ impl Trio {
         let barns = [twin(&ids[0], "LOW"), twin(&ids[1], "MID"), twin(&ids[2], "TOP")];
         let mut named: BTreeMap<String, String> = IDS.iter().map(|name| ((*name).to_owned(), fresh())).collect();
         named.insert("revision".to_owned(), "1".to_owned());
+        named.insert("exercise_key".to_owned(), "related_five".to_owned());
         named.insert("person_id".to_owned(), named["rider_id"].clone());
         // the accounts of others come with a barn that nobody reads, so that they can join the three
         let mut clients = BTreeMap::from([(Who::Trainer, trainer)]);

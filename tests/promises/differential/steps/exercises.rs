@@ -1,7 +1,7 @@
 //! Exercises and their revisions, which never change.
 use super::Done;
 use crate::differential::dice::Dice;
-use crate::differential::model::policy::Act;
+use crate::differential::model::policy::{Access, Act};
 use crate::differential::model::rows::Exercise;
 use crate::differential::model::sorted;
 use crate::differential::should::Should;
@@ -84,6 +84,16 @@ pub fn list(world: &mut World<'_>, dice: &mut Dice) -> Done {
     world.list(dice, who, access, &format!("exercises{query}"), &items)
 }
 
+/// A revision as it is drawn and set: a plan only of what has a place. What is on them is compared between the databases.
+fn set(world: &mut World<'_>, dice: &mut Dice, who: Who, access: Access, at: &str, revision: Option<&Value>) -> Done {
+    let what = dice.one(&["plan.svg", "setting-sheet.html", "setting-sheet.pdf"]);
+    let (placed, of) = (revision.is_some_and(|r| r["arena_id"].is_string()), dice.one(&["", "?profile=small_pony"]));
+    let refused = (what == "plan.svg" && !placed).then(|| Should::no(409, "not_placed"));
+    let should = access.refusal().or(refused).unwrap_or_else(|| Should::ok(200, Value::Null));
+    let sent = world.get(&format!("{at}/{what}{of}"));
+    world.ask(who, &sent, &should).map(drop)
+}
+
 /// One exercise: read, renamed or removed; or its revisions: the list, one, a new one.
 pub fn one(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let who: Who = world.who(dice);
@@ -105,8 +115,11 @@ pub fn one(world: &mut World<'_>, dice: &mut Dice) -> Done {
         1 => world.list(dice, who, access, &format!("{at}/revisions"), &exercise.revisions),
         2 => {
             let revision = exercise.revisions.get(n).cloned();
-            let there = access.of(revision.is_some());
-            world.read(who, there, &format!("{at}/revisions/{}", n + 1), revision.unwrap_or_default()).map(drop)
+            let (there, at) = (access.of(revision.is_some()), format!("{at}/revisions/{}", n + 1));
+            if dice.once_in(2) {
+                return set(world, dice, who, there, &at, revision.as_ref());
+            }
+            world.read(who, there, &at, revision.unwrap_or_default()).map(drop)
         }
         3 | 4 => {
             let mut after = exercise.clone();

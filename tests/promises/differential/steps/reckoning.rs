@@ -92,6 +92,30 @@ pub fn lines(world: &mut World<'_>, dice: &mut Dice) -> Done {
     world.ask(who, &sent, &should).map(drop)
 }
 
+/// The library, one exercise of it, and one in an arena of the barn.
+pub fn library(world: &mut World<'_>, dice: &mut Dice) -> Done {
+    let (who, arena) = (world.who(dice), world.an_arena(dice));
+    let (in_barn, _) = world.barn.access(who, |eyes| eyes.may("Facility", Act::Read, &[]));
+    let key = dice.one(&["related_five", "fan", "bounces", "nothing_of_ours"]);
+    let there = key != "nothing_of_ours";
+    let any = match who {
+        Who::Account(_) => Access::Fine,
+        Who::Rail(_) if in_barn != Access::Unknown => Access::Hidden,
+        _ => Access::Unknown,
+    };
+    if dice.once_in(2) {
+        let (at, access) = match dice.below(2) {
+            0 => ("/api/v1/library?kind=fan".to_owned(), any),
+            _ => (format!("/api/v1/library/{key}"), any.of(there)),
+        };
+        return world.read(who, access, &at, Value::Null).map(drop);
+    }
+    let known = world.barn.arenas.iter().any(|a| a.id == arena) && there;
+    let sent = world.get(&format!("arenas/{arena}/library/{key}?room=tight"));
+    let should = in_barn.of(known).refusal().unwrap_or_else(|| Should::ok(200, Value::Null));
+    world.ask(who, &sent, &should).map(drop)
+}
+
 /// What is there for everybody.
 pub fn public(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let at = dice.one(&[

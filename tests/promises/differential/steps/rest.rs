@@ -39,10 +39,13 @@ fn against(diary: &Numbered, candidate: &Candidate) -> Vec<Reason> {
 
 /// Whether the first day that is said is one without a reason, and days before it are not.
 fn is_first(diary: &Numbered, candidate: &Candidate, start: Date, said: &Value) -> Done {
-    let then = |days: i64| Candidate { day: start + days.days(), poles: 0, ..candidate.clone() };
+    let on = |days: i64| Candidate { day: start + days.days(), ..candidate.clone() };
+    let without =
+        |candidate: &Candidate| diary.reasons(candidate).iter().all(|reason| reason.code == Code::HeightUnknown);
+    // a day that suits the jumps may not suit the poles
     let free = |days: i64| {
-        let reasons = diary.reasons(&then(days));
-        reasons.iter().all(|reason| reason.code == Code::HeightUnknown)
+        let poles = Candidate { efforts: 0, height: None, ..on(days) };
+        without(&Candidate { poles: 0, ..on(days) }) && (candidate.poles == 0 || without(&poles))
     };
     let days = said.as_str().map(|day| i64::from((day.parse::<Date>().unwrap() - start).get_days()));
     let before: Vec<i64> = match days {
