@@ -154,7 +154,7 @@ on_both! {
         // the first fence's rail is 28 m along the long wall and 14.25 to 17.75 m off it (3.5 m wide); the oxer's front
         // rail stands half a metre before its centre, and is read to 5 cm from the nearer corner
         for row in ["T to U, long wall 1 Upright 28.00 91'10\" 17.75 58'2\" 28.00 91'10\" 14.25 46'10\"",
-            "U to T, long wall 2 Oxer, front pole 30.05 98'8\" 17.75 58'2\" 30.05 98'8\" 14.25 46'10\""] {
+            "U to T, long wall 2 Oxer, front 30.05 98'8\" 17.75 58'2\" 30.05 98'8\" 14.25 46'10\""] {
             assert!(said.contains(row), "{row} in {said}");
         }
         for part in ["1 Upright from T to U 1.00 m (3'3\") 0.30 m out, take-off side 4 flat",
@@ -162,7 +162,7 @@ on_both! {
             "1 to 2 21.95 72'0\" 24 inside to inside 5 then 6",
             "3 pairs of wings, 7 poles, 8 flat cups, 2 safety cups",
             "1 to 2 21.95 m (72'0\")", "Empty cups off every wing.",
-            "one person, 50.00 m (164'1\") tape", "Walk every distance before it is jumped."] {
+            "alone, 50.00 m (164'1\") tape", "Walk every distance before it is jumped."] {
             assert!(said.contains(part), "{part} in {said}");
         }
         let order = ["First", "Where the poles go", "Fences", "Lines", "Equipment", "Last check", "Walk every"];

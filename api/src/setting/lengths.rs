@@ -4,6 +4,9 @@ use stridewright_core::drawing::BothWays;
 use stridewright_core::tape::Reading;
 use stridewright_core::units::{Centimetres, Metres};
 
+/// What a column of lengths has after its name: feet and inches say themselves what they are.
+pub const COLUMN_UNIT: &str = "(m)";
+
 /// How a barn writes lengths.
 #[derive(Debug, Clone, Copy)]
 pub struct Lengths(pub Units);
@@ -43,14 +46,6 @@ impl Lengths {
     pub fn reading(self, reading: Reading) -> BothWays {
         let (feet, inches) = reading.feet_and_inches();
         self.own_first(format!("{feet}'{inches}\""), format!("{:.2}", reading.metric().get()))
-    }
-
-    /// What a column of lengths has after its name: the unit that its figures leave out.
-    pub const fn head(self) -> &'static str {
-        match self.0 {
-            Units::Metric => "(m)",
-            Units::Imperial => "(ft, m)",
-        }
     }
 
     fn own_first(self, feet: String, metres: String) -> BothWays {

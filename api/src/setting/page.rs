@@ -3,7 +3,7 @@ use askama::Template;
 use stridewright_core::drawing::{Sheet, plan_on_page};
 
 /// So wide is the plan below the tables, and so high at most.
-const PLAN: (u16, u16) = (960, 560);
+const PLAN: (u16, u16) = (960, 640);
 
 #[derive(Template)]
 #[template(path = "setting_sheet.html")]

@@ -1,5 +1,6 @@
 //! Where everything goes: read on a tape that one person pins in a corner, or that two hold to two corners.
 use super::Setting;
+use super::lengths::COLUMN_UNIT;
 use super::query::SetBy;
 use super::scene::Scene;
 use crate::exercises::layout::FenceKind;
@@ -33,7 +34,7 @@ impl Setting<'_> {
 
     /// What is read at each end: of one tape along and off the wall, or of two.
     pub fn readings(&self) -> [String; 2] {
-        let unit = self.lengths.head();
+        let unit = COLUMN_UNIT;
         match self.set_by {
             SetBy::One => [format!("along {unit}"), format!("square off {unit}")],
             SetBy::Two => [format!("from the first {unit}"), format!("from the other {unit}")],
@@ -45,12 +46,8 @@ impl Setting<'_> {
         let tape = self.lengths.beside(self.tape);
         let tape = format!("{} {} tape", tape.own, tape.other);
         match self.set_by {
-            SetBy::One => {
-                format!("one person, {tape}: pin it in the corner, read along the wall, square off. Ends as ridden.")
-            }
-            SetBy::Two => {
-                format!("two people, a {tape} from each of two corners: where both readings meet. Ends as ridden.")
-            }
+            SetBy::One => format!("alone, {tape}: along the wall, square off; ends as ridden"),
+            SetBy::Two => format!("by two, a {tape} each: where both readings meet; ends as ridden"),
         }
     }
 
@@ -60,16 +57,16 @@ impl Setting<'_> {
         for (n, (fence, laid)) in self.layout().fences.0.iter().zip(&scene.laid).enumerate() {
             let against = scene.ridden.iter().flatten().find(|r| r.fence == n).is_some_and(|r| r.against);
             let deep = matches!(fence.kind, FenceKind::Oxer | FenceKind::TripleBar);
-            let rail = if deep { format!(", {}", self.words.front_pole) } else { String::new() };
+            let rail = if deep { ", front" } else { "" };
             things.push(Thing {
                 number: Some(fence.label.as_str().to_owned()),
                 what: format!("{}{rail}", self.named(fence)),
                 ends: laid.front_rail(against).to_vec(),
             });
         }
-        let gate = scene.gate.iter().map(|gate| ("Gate, two markers", vec![gate.from, gate.to]));
-        let marks = scene.marks.iter().map(|mark| ("Pace mark", vec![mark.at.at]));
-        things.extend(gate.chain(marks).map(|(what, ends)| Thing { number: None, what: what.to_owned(), ends }));
+        let gate = scene.gate.iter().map(|gate| (format!("Gate: count {}", gate.count), vec![gate.from, gate.to]));
+        let marks = scene.marks.iter().map(|mark| ("Pace mark".to_owned(), vec![mark.at.at]));
+        things.extend(gate.chain(marks).map(|(what, ends)| Thing { number: None, what, ends }));
         things
     }
 

@@ -18,7 +18,7 @@ impl Setting<'_> {
         let gate = scene.gate.as_ref().map(|gate| PlanGate {
             from: gate.from,
             to: gate.to,
-            words: format!("gate {}: count {}", lengths.line(gate.length), gate.count),
+            words: format!("gate {}", lengths.line(gate.length)),
         });
         let marks = scene.marks.iter().filter_map(|mark| {
             let first = &self.layout().lines.0.get(mark.line)?.from;
@@ -102,7 +102,7 @@ impl Setting<'_> {
         let at_fence = found.fences.first().and_then(|label| self.layout().place_of(label));
         let of_line = found.line.as_ref().and_then(|label| {
             let n = self.layout().lines.0.iter().position(|line| line.name() == label.as_str())?;
-            scene.lines.iter().find(|drawn| drawn.line == n)
+            scene.ridden_line(n)
         });
         let middle = of_line.map(|drawn| drawn.track.at(Metres::nearest(drawn.track.length.get() / 2.0)).at);
         let at: Option<Point> = at_fence.and_then(|n| scene.laid.get(n)).map(|laid| laid.placed.centre).or(middle);
@@ -126,7 +126,7 @@ impl Setting<'_> {
                 to.letter(),
             );
         }
-        for drawn in &scene.lines {
+        for drawn in scene.lines.iter().chain(&scene.turns) {
             let Some(line) = self.layout().lines.0.get(drawn.line) else { continue };
             let turn = match drawn.track.curved.map(|curved| curved.bends) {
                 Some(Bends::Lsl) => ", bending left",

@@ -45,6 +45,8 @@ pub struct Scene {
     /// How each line rides its fences.
     pub ridden: Vec<[Ridden; 2]>,
     pub lines: Vec<Drawn>,
+    /// Turns that nothing is asked on.
+    pub turns: Vec<Drawn>,
     pub ways: Vec<Track>,
     pub marks: Vec<Mark>,
     pub gate: Option<Gate>,
@@ -55,6 +57,11 @@ pub struct Scene {
 const BEYOND_MARK_M: f64 = 3.0;
 
 impl Scene {
+    /// A line of the layout as it is ridden; none where it cannot be.
+    pub fn ridden_line(&self, n: usize) -> Option<&Drawn> {
+        self.lines.iter().chain(&self.turns).find(|drawn| drawn.line == n)
+    }
+
     /// Of a layout that is placed; `None` where it is not.
     pub fn of(judge: &Judge<'_>) -> Result<Option<Self>, TrackError> {
         let (Some(laid), Some(place)) = (judge.asked.layout.laid(), &judge.asked.place) else { return Ok(None) };
@@ -62,6 +69,7 @@ impl Scene {
         let mut scene = Self {
             size: place.size,
             lines: Vec::new(),
+            turns: Vec::new(),
             ways: Vec::new(),
             marks: Vec::new(),
             gate: None,
@@ -111,7 +119,13 @@ impl Scene {
         if let Some(card) = drawn.card.as_ref().filter(|_| self.gate.is_none()) {
             self.gate = gate(n, card, &self.laid, place.size);
         }
-        self.lines.push(drawn);
+        // a turn that nothing is asked on is a way from the one line to the next
+        if drawn.track.curved.is_some() && line.asks.iter().all(|asks| asks.0.is_empty()) {
+            self.ways.push(drawn.track.clone());
+            self.turns.push(drawn);
+        } else {
+            self.lines.push(drawn);
+        }
         Ok(())
     }
 

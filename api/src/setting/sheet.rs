@@ -1,5 +1,6 @@
 //! The setting sheet: what is needed to set an exercise by tape, in the order in which it is done.
 use super::Setting;
+use super::lengths::COLUMN_UNIT;
 use super::scene::{Drawn, Scene};
 use crate::exercises::layout::{LayoutLine, LineKind, Measured};
 use stridewright_core::drawing::{BothWays, Sheet, SheetLine};
@@ -16,11 +17,14 @@ impl Setting<'_> {
         let size = self.judge.asked.place.as_ref().map(|place| place.size);
         let when = self.when.as_ref();
         let lines = &self.layout().lines.0;
-        let drawn = |n: usize| scene.and_then(|scene| scene.lines.iter().find(|drawn| drawn.line == n));
+        let drawn = |n: usize| scene.and_then(|scene| scene.ridden_line(n));
         Ok(Sheet {
             title: self.title.clone(),
             arena: BothWays {
-                own: self.arena.clone().map(|name| format!("{name},")).unwrap_or_default(),
+                own: match (&self.arena, size) {
+                    (Some(name), Some(_)) => format!("{name},"),
+                    (name, _) => name.clone().unwrap_or_default(),
+                },
                 other: size.map(|s| format!("{} × {} m", s.length.get(), s.width.get())).unwrap_or_default(),
             },
             time: when.map_or_else(Default::default, |when| [format!("{},", when.day), when.hour.clone()]),
@@ -38,7 +42,7 @@ impl Setting<'_> {
                 .enumerate()
                 .map(|(n, line)| self.sheet_line(line, drawn(n)))
                 .collect::<Result<_, _>>()?,
-            unit: self.lengths.head().to_owned(),
+            unit: COLUMN_UNIT.to_owned(),
             step: format!("{} steps", self.lengths.beside(self.step).own),
             between: self.between(),
             equipment: self.equipment(scene),
@@ -81,8 +85,12 @@ impl Setting<'_> {
             steps: steps_on_foot(distance, self.step)?.whole.to_string(),
             measured: measured(line, drawn),
             asked: BothWays {
-                own: if first.is_empty() { "as it comes".to_owned() } else { first },
-                other: if then.is_empty() { String::new() } else { format!("then {}", then.join(", ")) },
+                other: match (first.is_empty(), then.is_empty()) {
+                    (true, _) => "as it comes".to_owned(),
+                    (false, true) => String::new(),
+                    (false, false) => format!("then {}", then.join(", ")),
+                },
+                own: first,
             },
         })
     }

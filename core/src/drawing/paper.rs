@@ -13,8 +13,11 @@ const FOOT: f64 = PAGE.1 - 34.0;
 const ROW: f64 = 22.0;
 /// How much smaller a plan is upon a sheet.
 const SMALLER: f64 = 0.8;
-/// A plan is not drawn lower than this.
+/// A plan is not drawn lower than this, nor smaller: what stands in it would hide it.
 const LEAST_PLAN: f64 = 240.0;
+const LEAST_SCALE: f64 = 6.0;
+/// Above and below the arena.
+const AROUND_PLAN: f64 = 110.0;
 
 /// What stands in one row, each at its share of the width.
 pub(super) struct Row<'a> {
@@ -249,7 +252,7 @@ impl<'a> Paper<'a> {
 
     /// The plan in what is left of the page, or on one of its own.
     pub fn plan(&mut self, drawn: &Plan) {
-        self.need(LEAST_PLAN);
+        self.need(LEAST_PLAN.max(drawn.arena.width.get() * LEAST_SCALE + AROUND_PLAN));
         self.down += 14.0;
         // drawn larger than it is put down, so that its text is that of a page
         let room = (WIDE / SMALLER, (FOOT - 8.0 - self.down) / SMALLER);
