@@ -1,5 +1,6 @@
 //! What is computed without being saved: a line, a whole layout, and a distance for a group.
 pub mod card;
+pub mod combinations;
 pub mod course;
 pub mod course_wire;
 pub mod findings;

@@ -11,6 +11,7 @@ mod query;
 mod scene;
 mod sheet;
 mod shown;
+mod stride_card;
 mod when;
 
 use crate::evaluations::judged::Judge;

@@ -271,3 +271,30 @@ on_both! {
             "/fences", "/room", "/shared_with/0"]);
     }
 }
+
+on_both! {
+    fn gaps_are_held_to_the_rule_book_that_is_chosen(world) {
+        // FISE's wording of FEI article 212: elements stand 7 to 12 m apart, inner faces, the ends included; FLSE of 1999
+        // (Luxembourg, § 505) begins at 6.5 m
+        let judged = |rules: Value, gap: f64, combined: bool| {
+            let part = |element: &str| if combined { json!({"label": "2", "element": element}) } else { Value::Null };
+            let fence = |label: &str, element: &str| {
+                json!({"label": label, "kind": "vertical", "height_cm": 100, "combination": part(element)})
+            };
+            let line = json!({"from": "2a", "to": "2b", "kind": "straight", "distance_m": gap, "measured": "inside_to_inside"});
+            let body = json!({"fences": [fence("2a", "a"), fence("2b", "b")], "lines": [line], "rules": rules});
+            found(&judge(&world.trainer, ANY, &body).expect(200))
+        };
+        let (gap, near) = (["advice combination_gap 2a,2b"], ["advice near_as_combination 2a,2b"]);
+        assert_eq!(judged(json!("international"), 6.99, true), gap);
+        for inside in [7.0, 12.0] {
+            assert!(judged(json!("international"), inside, true).is_empty(), "{inside}");
+            assert_eq!(judged(json!("international"), inside, false), near, "{inside}");
+        }
+        assert!(judged(json!("international"), 12.01, false).is_empty());
+        assert!(judged(json!("luxembourg1999"), 6.5, true).is_empty());
+        assert_eq!(judged(json!("luxembourg1999"), 6.49, true), gap);
+        // no book is everybody's
+        assert!(judged(Value::Null, 6.0, true).is_empty());
+    }
+}

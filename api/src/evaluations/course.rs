@@ -1,4 +1,5 @@
 //! A course that is walked: its length, its time, and where it does not keep to the rule book.
+use super::combinations;
 use super::course_wire::{CourseFenceIn, CourseIn, CourseOut, LegOut, ToLine};
 use super::judged::Asked;
 use super::layout_wire::LayoutFindingOut;
@@ -107,53 +108,53 @@ fn finding(
 ) -> LayoutFindingOut {
     let between = |(least, most): (Metres, Metres)| format!("{} to {}", in_both_units(least), in_both_units(most));
     let gap = |i| in_both_units(leg(i).unwrap_or(Metres::MIN));
-    let combination = || between(terms.rules.combination());
-    let (code, weight, at, words, cure) = match found {
+    let combination = || combinations::span(terms.rules, in_both_units);
+    let (code, weight, at, (words, cure)) = match found {
         CourseFinding::NotRidable(i) => (
             "not_ridable",
             Weight::Impossible,
             Some(i),
-            "No track leads on from here: the fences stand too close for the turn.".to_owned(),
-            "Set them further apart or straighter, or ride another fence between them.".to_owned(),
+            (
+                "No track leads on from here: the fences stand too close for the turn.".to_owned(),
+                "Set them further apart or straighter, or ride another fence between them.".to_owned(),
+            ),
         ),
-        CourseFinding::CombinationGap(i) => (
-            "combination_gap",
-            Weight::Advice,
-            Some(i),
-            format!("The elements stand {} apart; the rule book asks for {}.", gap(i), combination()),
-            "Set them within it, or number them apart.".to_owned(),
-        ),
-        CourseFinding::NearAsCombination(i) => (
-            "near_as_combination",
-            Weight::Advice,
-            Some(i),
-            format!("The fences stand {} apart: the rule book calls {} one obstacle.", gap(i), combination()),
-            "Make them elements of one combination, or set them further apart.".to_owned(),
-        ),
+        CourseFinding::CombinationGap(i) => {
+            ("combination_gap", Weight::Advice, Some(i), combinations::gap_off(&gap(i), &combination()))
+        }
+        CourseFinding::NearAsCombination(i) => {
+            ("near_as_combination", Weight::Advice, Some(i), combinations::as_near(&gap(i), &combination()))
+        }
         CourseFinding::StartLine => (
             "start_line",
             Weight::Advice,
             None,
-            format!("The start lies {} before the first fence.", in_both_units(terms.start)),
-            format!("The rule book asks for {}.", between(terms.rules.start_line())),
+            (
+                format!("The start lies {} before the first fence.", in_both_units(terms.start)),
+                format!("The rule book asks for {}.", between(terms.rules.start_line())),
+            ),
         ),
         CourseFinding::FinishLine => (
             "finish_line",
             Weight::Advice,
             None,
-            format!("The finish lies {} behind the last fence.", in_both_units(terms.finish)),
-            format!("The rule book asks for {}.", between(terms.rules.finish_line())),
+            (
+                format!("The finish lies {} behind the last fence.", in_both_units(terms.finish)),
+                format!("The rule book asks for {}.", between(terms.rules.finish_line())),
+            ),
         ),
         CourseFinding::TooLong => (
             "too_long",
             Weight::Advice,
             None,
-            format!(
-                "The course is longer than {} for {} obstacles.",
-                in_both_units(terms.rules.longest(walked.obstacles)),
-                walked.obstacles
+            (
+                format!(
+                    "The course is longer than {} for {} obstacles.",
+                    in_both_units(terms.rules.longest(walked.obstacles)),
+                    walked.obstacles
+                ),
+                "Shorten the ways between the fences, or add obstacles.".to_owned(),
             ),
-            "Shorten the ways between the fences, or add obstacles.".to_owned(),
         ),
     };
     let fences = at.and_then(ends).map(|(from, to)| vec![from, to]).unwrap_or_default();

@@ -45,6 +45,8 @@ pub struct Asked {
     pub room: Option<RoomPreset>,
     pub shared_with: Vec<Profile>,
     pub owned: Option<FenceItems>,
+    /// Whose combinations are asked for.
+    pub rules: Option<RuleSet>,
     pub course: Option<CourseIn>,
 }
 
@@ -108,7 +110,7 @@ impl<'a> Judge<'a> {
             _ => {
                 let lines: Result<_, TrackError> =
                     self.asked.layout.lines.0.iter().map(|line| self.unplaced(line)).collect();
-                (lines?, Vec::new())
+                (lines?, self.by_the_book())
             }
         };
         let needs = self.asked.layout.equipment();
@@ -170,6 +172,7 @@ impl<'a> Judge<'a> {
         if area < least_area || side < least_side {
             findings.push(self.subject.arena_small(side, area));
         }
+        findings.extend(self.by_the_book());
         findings.sort_by_key(|found: &LayoutFindingOut| found.weight == Weight::Advice);
         findings
     }

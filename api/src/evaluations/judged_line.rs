@@ -34,7 +34,7 @@ impl Judge<'_> {
     }
 
     /// The stated distance from face to face.
-    fn inside(&self, line: &LayoutLine) -> Line {
+    pub(super) fn inside(&self, line: &LayoutLine) -> Line {
         let of = self.reckoned(line);
         let half = |label| self.asked.layout.fence(label).map_or(0.0, |fence| fence.spread().get() / 2.0);
         let off = match line.measured {

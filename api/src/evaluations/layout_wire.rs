@@ -11,6 +11,7 @@ use crate::wire::list::{List, Member};
 use crate::wire::patch::Patch;
 use crate::wire::text::{FenceLabel, Label};
 use serde::Serialize;
+use stridewright_core::course::RuleSet;
 use stridewright_core::ids::{Arena, FenceSet, Horse, Id, Pairing};
 use stridewright_core::layout::{RoomPreset, Weight};
 use stridewright_core::stride::{Pair as Level, Profile};
@@ -51,7 +52,7 @@ input! {
         "lines": [
             {"from": "1", "to": "2", "kind": "straight", "distance_m": 21.0, "measured": "inside_to_inside", "asks": [5, 6]}
         ],
-        "level": "usual", "room": "usual", "shared_with": ["large_pony"],
+        "level": "usual", "room": "usual", "rules": "international", "shared_with": ["large_pony"],
         "horse": {"profile": "horse", "normal_stride_m": 3.6, "shortest_m": 2.9, "longest_m": 4.0, "calibration": 1.0},
         "fence_set": {"wings_pairs": 3, "poles": 8, "planks": 0, "fillers": 0, "cups": 8, "safety_cups": 2},
         "course": {
@@ -74,6 +75,8 @@ input! {
         pub shared_with: Option<List<Profile>>,
         /// What there is to build it from.
         pub fence_set: Option<FenceItems>,
+        /// The rule book by which the gaps of combinations are checked; none where it is not said.
+        pub rules: Option<RuleSet>,
         /// Fences to be walked as a course.
         pub course: Option<CourseIn>,
     }
@@ -92,7 +95,7 @@ input! {
         "lines": [
             {"from": "1", "to": "2", "kind": "straight", "distance_m": 21.0, "measured": "inside_to_inside", "asks": [5, 6]}
         ],
-        "level": "usual", "room": "usual", "shared_with": ["large_pony"],
+        "level": "usual", "room": "usual", "rules": "international", "shared_with": ["large_pony"],
         "course": {
             "order": [{"fence": "1"}, {"fence": "2"}], "rules": "international", "speed_m_per_min": 350.0,
             "start_m": 15.0, "finish_m": 15.0
@@ -114,6 +117,8 @@ input! {
         pub shared_with: Option<List<Profile>>,
         /// What there is to build it from.
         pub fence_set_id: Option<Id<FenceSet>>,
+        /// The rule book by which the gaps of combinations are checked; none where it is not said.
+        pub rules: Option<RuleSet>,
         /// Fences to be walked as a course.
         pub course: Option<CourseIn>,
     }

@@ -36,6 +36,7 @@ pub async fn evaluate(may: May<Reckoning, Read>, body: Json<EvaluationIn>) -> Re
             room: asked.room,
             shared_with: asked.shared_with.unwrap_or_default().0,
             owned: asked.fence_set,
+            rules: asked.rules,
             course: asked.course,
         })?))
     })
@@ -62,6 +63,7 @@ pub async fn barn_evaluate(
             room: asked.room,
             shared_with: asked.shared_with.unwrap_or_default().0,
             owned,
+            rules: asked.rules,
             course: asked.course,
         })?))
     })

@@ -59,6 +59,7 @@ impl Chosen {
             room: query.room,
             shared_with: Vec::new(),
             owned: None,
+            rules: None,
             course: None,
         };
         let sketch = self.sketch()?;

@@ -29,7 +29,7 @@ pub fn all() -> Routes {
         fence_sets / handlers => list, create, get, change, remove;
         rail_links / handlers => list, create, get, revoke;
         rides / handlers => list, create, get, correct, choose, list_all, create_batch;
-        setting / handlers => plan_svg, sheet_html, sheet_pdf, session_html, session_pdf;
+        setting / handlers => card_html, plan_svg, sheet_html, sheet_pdf, session_html, session_pdf;
         workload / limits => list_limits, create_limit, get_limit, change_limit, end_limit;
         workload / stand_downs => list_horse_stand_downs, create_horse_stand_down, get_horse_stand_down,
             change_horse_stand_down, clear_horse_stand_down;

@@ -84,6 +84,8 @@ fn about(tag: &str) -> &'static str {
         "evaluations" => "Lines and distances for horses, reckoned without anything being saved.",
         "exercises" => "Exercises and their revisions: what is ridden, and how it is set.",
         "fence_sets" => "Sets of fences: what there is to build with.",
+        "library" => "Exercises of our own, laid out for horse or pony and placed in an arena.",
+        "setting" => "Plans to scale, and sheets by which an exercise is set by tape.",
         "health" => "Whether the program lives, whether it can serve, and its figures.",
         "horses" => "Horses, who owns them and who rides them.",
         "invitations" => "Bringing somebody with an account of their own into a barn.",

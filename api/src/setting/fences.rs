@@ -84,6 +84,6 @@ fn cups(kind: FenceKind, height: Centimetres) -> String {
     match (cups, safety_cups) {
         (0, 0) => String::new(),
         (flat, 0) => format!("{flat} flat"),
-        (flat, safe) => format!("{flat} flat, {behind} {safe} safety"),
+        (flat, safe) => format!("{flat} flat in front, {safe} safety {behind}"),
     }
 }

@@ -1,11 +1,13 @@
 //! The addresses of plans and setting sheets.
-use super::query::{PlanQuery, SheetQuery};
-use super::shown;
+use super::query::{CardQuery, PlanQuery, SheetQuery};
+use super::{shown, stride_card};
 use crate::access::file::{Bytes, File};
 use crate::access::guard::{May, Read};
 use crate::access::query::Query;
+use crate::evaluations::lines::BarnReckoning;
 use crate::exercises::revision_rows::RevisionRow;
 use crate::exercises::revisions::RevisionKey;
+use crate::people::handlers::BarnKey;
 use crate::problem::Problem;
 use crate::sessions::entities::{SessionKey, Whole};
 
@@ -17,6 +19,15 @@ use crate::sessions::entities::{SessionKey, Whole};
     responses((status = 200, description = "The plan.", body = String, content_type = "image/svg+xml")))]
 pub async fn plan_svg(may: May<RevisionRow, Read>, query: Query<PlanQuery>) -> Result<File, Problem> {
     may.read_with(query, |look, row, query| Ok(shown::drawn(look, row, &query)?.version(1))).await
+}
+
+/// A card to count a normal stride by.
+///
+/// Two poles, four rides, and what each count comes to; it prints on A5. A convention for planning.
+#[utoipa::path(get, path = "/api/v1/barns/{barn_id}/normal-stride-card.html", params(BarnKey, CardQuery),
+    responses((status = 200, description = "The card.", body = String, content_type = "text/html")))]
+pub async fn card_html(may: May<BarnReckoning, Read>, query: Query<CardQuery>) -> Result<File, Problem> {
+    may.read_with(query, |look, _, query| stride_card::card(look, query.profile)).await
 }
 
 /// A setting sheet.

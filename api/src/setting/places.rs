@@ -64,8 +64,9 @@ impl Setting<'_> {
                 ends: laid.front_rail(against).to_vec(),
             });
         }
-        let gate = scene.gate.iter().map(|gate| (format!("Gate: count {}", gate.count), vec![gate.from, gate.to]));
-        let marks = scene.marks.iter().map(|mark| ("Pace mark".to_owned(), vec![mark.at.at]));
+        let gate =
+            scene.gate.iter().map(|gate| (format!("Gate of {}: first, last", gate.count), vec![gate.from, gate.to]));
+        let marks = scene.marks.iter().map(|mark| ("Pace mark, a cone".to_owned(), vec![mark.at.at]));
         things.extend(gate.chain(marks).map(|(what, ends)| Thing { number: None, what, ends }));
         things
     }
@@ -120,7 +121,7 @@ impl Thing {
 /// `T to U, long wall`; `still T` where the tape lies there already.
 fn pin(row: &SetByOne) -> BothWays {
     if row.still {
-        return BothWays { own: String::new(), other: format!("still {}", row.corner.letter()) };
+        return BothWays { own: String::new(), other: format!("pin stays at {}", row.corner.letter()) };
     }
     let wall = if row.towards == row.corner.along_long_wall() { "long" } else { "short" };
     BothWays { own: row.corner.letter().to_owned(), other: format!("to {}, {wall} wall", row.towards.letter()) }

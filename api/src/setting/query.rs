@@ -44,6 +44,14 @@ query! {
     }
 }
 
+query! {
+    /// For whom a card is made.
+    pub struct CardQuery {
+        /// A horse where it is not said.
+        pub profile: Option<Profile>,
+    }
+}
+
 /// Whose strides are reckoned with.
 pub struct Whose {
     pub horse_id: Option<Id<Horse>>,

@@ -1,13 +1,14 @@
 //! The setting sheet: what is needed to set an exercise by tape, in the order in which it is done.
 use super::Setting;
 use super::lengths::COLUMN_UNIT;
+use super::query::SetBy;
 use super::scene::{Drawn, Scene};
 use crate::exercises::layout::{LayoutLine, LineKind, Measured};
 use stridewright_core::drawing::{BothWays, Sheet, SheetLine};
 use stridewright_core::layout::Weight;
 use stridewright_core::stride::steps_on_foot;
-use stridewright_core::track::TrackError;
-use stridewright_core::units::{Centimetres, Metres};
+use stridewright_core::track::{Bends, Point, TrackError};
+use stridewright_core::units::{Centimetres, Coordinate, Metres};
 
 impl Setting<'_> {
     /// All that the sheet says; a layout without a place has neither readings nor a plan.
@@ -60,9 +61,18 @@ impl Setting<'_> {
         let mut first = vec![
             "Footing: no holes at take-off and landing.".to_owned(),
             format!("Take out what stands in the {} and is not on the plan.", self.words.arena),
-            format!("{}{} on the ground until the last check is right.", poles[..1].to_uppercase(), &poles[1..]),
+            format!("All {poles} on the ground first; wings, cups and heights after the last check."),
             "Empty cups off every wing.".to_owned(),
         ];
+        if scene.is_some() {
+            first.push(
+                "T, U, Y, Z are the corners in turn: at T, look along the long wall to U, the arena on your left."
+                    .to_owned(),
+            );
+        }
+        if scene.is_some() && self.set_by == SetBy::One {
+            first.push("Square off by three, four, five: 3 along the wall, 4 in from it, 5 across.".to_owned());
+        }
         if scene.is_none() {
             first.push("It has no place here yet: set it by its distances, with room before and after it.".to_owned());
         }
@@ -82,7 +92,7 @@ impl Setting<'_> {
         Ok(SheetLine {
             fences: format!("{} to {}", line.from.as_str(), line.to.as_str()),
             distance: self.lengths.column(distance),
-            steps: steps_on_foot(distance, self.step)?.whole.to_string(),
+            steps: self.steps(distance)?,
             measured: measured(line, drawn),
             asked: BothWays {
                 other: match (first.is_empty(), then.is_empty()) {
@@ -95,18 +105,37 @@ impl Setting<'_> {
         })
     }
 
+    /// In whole steps and tenths of one.
+    fn steps(&self, distance: Metres) -> Result<String, TrackError> {
+        let walked = steps_on_foot(distance, self.step)?;
+        Ok(format!("{:.1}", f64::from(walked.whole) + walked.left_over.get() / self.step.get()))
+    }
+
     /// What is measured once more at the end: a straight line as it is stated, a bend by its straight distance, since a
-    /// tape cannot follow the curve.
+    /// tape cannot follow the curve; and between the ends of both, which tell a rail that is twisted.
     fn check(&self, scene: Option<&Scene>, line: &LayoutLine, drawn: Option<&Drawn>) -> Option<String> {
         let between = format!("{} to {}", line.from.as_str(), line.to.as_str());
-        let Some(drawn) = drawn.filter(|drawn| drawn.track.curved.is_some()) else {
-            return Some(format!("{between} {}", self.lengths.line(line.distance_m.whole())));
+        let stated = format!("{between} {}", self.lengths.line(line.distance_m.whole()));
+        let Some((scene, drawn)) = scene.zip(drawn) else { return Some(stated) };
+        let ridden = scene.ridden.get(drawn.line).copied()?;
+        let rails = ridden.map(|ridden| Some(scene.laid.get(ridden.fence)?.front_rail(ridden.against)));
+        let [Some([left, right]), Some([other_left, other_right])] = rails else { return Some(stated) };
+        let apart = |from: Point, to: Point| {
+            let (along, across) = (to.x.get() - from.x.get(), to.y.get() - from.y.get());
+            self.lengths.line(Metres::nearest(along.hypot(across)))
         };
-        let [from, to] = scene?.ridden.get(drawn.line).copied()?;
-        let middle = |fence: usize| scene?.laid.get(fence).map(|laid| laid.placed.centre);
-        let (from, to) = (middle(from.fence)?, middle(to.fence)?);
-        let straight = (to.x.get() - from.x.get()).hypot(to.y.get() - from.y.get());
-        Some(format!("{between} {}, middle to middle", self.lengths.line(Metres::nearest(straight))))
+        let middle = |one: Point, other: Point| Point {
+            x: Coordinate::nearest(f64::midpoint(one.x.get(), other.x.get())),
+            y: Coordinate::nearest(f64::midpoint(one.y.get(), other.y.get())),
+        };
+        let first = if drawn.track.curved.is_some() {
+            let straight = apart(middle(left, right), middle(other_left, other_right));
+            format!("{between} {straight}, straight, middle to middle")
+        } else {
+            stated
+        };
+        let (lefts, rights) = (apart(left, other_left), apart(right, other_right));
+        Some(format!("{first}; front {}: left ends {lefts}, right {rights}", self.words.poles))
     }
 
     /// What changes from rider to rider, the lowest first: never above what is planned, and distances stay.
@@ -138,10 +167,17 @@ impl Setting<'_> {
     }
 }
 
+/// Which way the line bends, or between which faces it is measured.
 fn measured(line: &LayoutLine, drawn: Option<&Drawn>) -> String {
-    let bends = drawn.map_or(line.kind == LineKind::Bending, |drawn| drawn.track.curved.is_some());
-    match (bends, line.measured) {
-        (true, _) | (false, Measured::CentreToCentre) => "centre to centre".to_owned(),
-        (false, Measured::InsideToInside) => "inside to inside".to_owned(),
-    }
+    let bends = drawn.and_then(|drawn| drawn.track.curved).map(|curved| curved.bends);
+    let words = match (bends, line.measured) {
+        (Some(Bends::Lsl), _) => "along the track, left",
+        (Some(Bends::Rsr), _) => "along the track, right",
+        (Some(Bends::Lsr), _) => "along the track, left, right",
+        (Some(Bends::Rsl), _) => "along the track, right, left",
+        (None, _) if line.kind == LineKind::Bending => "along the track",
+        (None, Measured::CentreToCentre) => "centre to centre",
+        (None, Measured::InsideToInside) => "inside to inside",
+    };
+    words.to_owned()
 }

@@ -58,6 +58,7 @@ impl Found {
                 room: None,
                 shared_with: Vec::new(),
                 owned: None,
+                rules: None,
                 course: None,
             },
             title: exercise.name,

@@ -236,7 +236,8 @@ fn fences(paper: &mut Paper, sheet: &Sheet) {
     }
     paper.section("Fences", "heights for the first rider", 0.0, 1.0);
     const COLUMNS: [f64; 6] = [0.0, 0.165, 0.325, 0.455, 0.585, 0.765];
-    paper.heads(&["fence", "ridden", "height now", "width", "ground line", "cups"].map(str::to_owned), &COLUMNS);
+    paper
+        .heads(&["fence", "ridden", "height now", "front to back", "ground line", "cups"].map(str::to_owned), &COLUMNS);
     for fence in &sheet.fences {
         let mut row = Row::boxed();
         row.label(0.025, Some(&fence.number), &fence.kind)
@@ -256,7 +257,7 @@ fn lines(paper: &mut Paper, sheet: &Sheet) {
     paper.section("Lines", "", 0.0, 0.53);
     const COLUMNS: [f64; 5] = [0.0, 0.07, 0.19, 0.285, 0.455];
     let distance = format!("distance {}", sheet.unit);
-    let heads = ["", &distance, &sheet.step, "measured", "asked"].map(str::to_owned);
+    let heads = ["", &distance, &sheet.step, "measured", "strides"].map(str::to_owned);
     paper.heads(&heads, &COLUMNS);
     for line in &sheet.lines {
         let mut row = Row::open();

@@ -103,6 +103,10 @@ pub fn library(world: &mut World<'_>, dice: &mut Dice) -> Done {
         Who::Rail(_) if in_barn != Access::Unknown => Access::Hidden,
         _ => Access::Unknown,
     };
+    if dice.once_in(6) {
+        let (access, _) = world.barn.access(who, |eyes| eyes.may("Evaluation", Act::Read, &[]));
+        return world.read(who, access, "normal-stride-card.html", Value::Null).map(drop);
+    }
     if dice.once_in(2) {
         let (at, access) = match dice.below(2) {
             0 => ("/api/v1/library?kind=fan".to_owned(), any),
