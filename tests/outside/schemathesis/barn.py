@@ -19,6 +19,11 @@ def family(path):
     return path.partition("/people/{person_id}/")[2].partition("/")[0]
 
 
+def drawn(path):
+    """What is drawn and set has a place, and a session of it its exercise: nothing else asks for that."""
+    return path.endswith("/plan.svg") or "/setting-sheet" in path
+
+
 class Barn:
     """What is in it is made by the trainer; whose it is follows from the role that asks."""
 
@@ -68,7 +73,7 @@ class Barn:
 
     def of(self, operation, path, alone):
         """The ids of an address: of things that stay, or of things that only this operation sees."""
-        ids = self.places.setdefault(operation, {}) if alone else self.stable[family(path)]
+        ids = self.places.setdefault(operation, {}) if alone or drawn(path) else self.stable[family(path)]
         ids["barn_id"] = self.barn_id
         self.complete(ids, path)
         return {name: ids[name] for name in NAMES.findall(path)}
@@ -93,6 +98,9 @@ class Barn:
     def new_code(self, ids, path):
         return {"code": "invalid-body"}
 
+    def new_exercise_key(self, ids, path):
+        return {"exercise_key": "related_five"}
+
     def new_file(self, ids, path):
         return {"file": "start.js"}
 
@@ -103,7 +111,12 @@ class Barn:
         return self.make("/fence-sets", {"name": "Top school set", "items": ITEMS})["id"]
 
     def new_exercise(self, ids, path):
-        return self.make("/exercises", {"name": "Two fences, 72 ft", "revision": REVISION})["id"]
+        revision = REVISION
+        if drawn(path):
+            places = [{"x_m": x, "y_m": 12.0, "heading_deg": 0.0} for x in (19.0, 40.9456)]
+            fences = [{**fence, "position": place} for fence, place in zip(FENCES, places)]
+            revision = {**REVISION, "fences": fences, "arena_id": self.new_arena(ids, path)}
+        return self.make("/exercises", {"name": "Two fences, 72 ft", "revision": revision})["id"]
 
     def new_invitation(self, ids, path):
         return self.make("/invitations", {"name": "Guest", "roles": ["rider"]})["id"]
@@ -172,6 +185,8 @@ class Barn:
         joins = path.endswith("/entries") and ids is not self.stable[""]
         body = {"kind": "jumping", "title": "Lines", "arena_id": self.new_arena(ids, path), "places": 3,
                 "entries": [] if joins else [entry], **self.adult(), **self.slot()}
+        if drawn(path):
+            body["exercise_id"] = self.new_exercise(ids, path)
         made = self.make("/sessions", body)
         return {"session_id": made["id"]} | {"entry_id": entry["id"] for entry in made["entries"]}
 
