@@ -42,16 +42,25 @@ pub fn list(world: &mut World<'_>, dice: &mut Dice) -> Done {
 pub fn get(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let (who, (id, session)) = (world.who(dice), world.a_session(dice));
     let (access, eyes) = access(world, who, session.as_ref(), Act::Read);
-    if dice.once_in(4) {
-        let what = dice.one(&["html", "pdf"]);
-        let bare = session.as_ref().is_some_and(|s| s.exercise.is_none());
-        let refused = bare.then(|| Should::no(409, "nothing_to_set"));
-        let should = access.refusal().or(refused).unwrap_or_else(|| Should::ok(200, Value::Null));
-        let sent = world.get(&format!("sessions/{id}/setting-sheet.{what}"));
-        return world.ask(who, &sent, &should).map(drop);
-    }
     let facts = session.map(|s| world.barn.show_session(&eyes, &s)).unwrap_or_default();
     world.read(who, access, &format!("sessions/{id}"), facts).map(drop)
+}
+
+/// The sheet of a session: mostly of one that rides an exercise.
+pub fn sheet(world: &mut World<'_>, dice: &mut Dice) -> Done {
+    let who = world.who(dice);
+    let ridden: Vec<Session> = world.barn.sessions.iter().filter(|s| s.exercise.is_some()).cloned().collect();
+    let (id, session) = match dice.pick(&ridden).filter(|_| !dice.once_in(4)) {
+        Some(session) => (session.id.clone(), Some(session)),
+        None => world.a_session(dice),
+    };
+    let (access, _) = access(world, who, session.as_ref(), Act::Read);
+    let bare = session.as_ref().is_some_and(|s| s.exercise.is_none());
+    let refused = bare.then(|| Should::no(409, "nothing_to_set"));
+    let should = access.refusal().or(refused).unwrap_or_else(|| Should::ok(200, Value::Null));
+    let what = dice.one(&["html", "pdf"]);
+    let sent = world.get(&format!("sessions/{id}/setting-sheet.{what}"));
+    world.ask(who, &sent, &should).map(drop)
 }
 
 /// The taken time of an arena.

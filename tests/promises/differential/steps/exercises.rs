@@ -94,6 +94,20 @@ fn set(world: &mut World<'_>, dice: &mut Dice, who: Who, access: Access, at: &st
     world.ask(who, &sent, &should).map(drop)
 }
 
+/// One revision, drawn or set.
+pub fn setting(world: &mut World<'_>, dice: &mut Dice) -> Done {
+    let who = world.who(dice);
+    let Some(exercise) = dice.pick(&world.barn.exercises) else { return create(world, dice) };
+    let n = dice.below(exercise.revisions.len());
+    let (access, _) = world.barn.access(who, |eyes| {
+        let session = eyes.rail.as_ref().map(|id| world.barn.session(id));
+        let ridden = session.and_then(|s| s.exercise.clone().zip(s.revision)) == Some((exercise.id.clone(), n + 1));
+        eyes.may("Facility", Act::Read, if ridden { &["own"] } else { &[] })
+    });
+    let at = format!("exercises/{}/revisions/{}", exercise.id, n + 1);
+    set(world, dice, who, access, &at, exercise.revisions.get(n))
+}
+
 /// One exercise: read, renamed or removed; or its revisions: the list, one, a new one.
 pub fn one(world: &mut World<'_>, dice: &mut Dice) -> Done {
     let who: Who = world.who(dice);
@@ -116,9 +130,6 @@ pub fn one(world: &mut World<'_>, dice: &mut Dice) -> Done {
         2 => {
             let revision = exercise.revisions.get(n).cloned();
             let (there, at) = (access.of(revision.is_some()), format!("{at}/revisions/{}", n + 1));
-            if dice.once_in(2) {
-                return set(world, dice, who, there, &at, revision.as_ref());
-            }
             world.read(who, there, &at, revision.unwrap_or_default()).map(drop)
         }
         3 | 4 => {
