@@ -2,7 +2,6 @@
 use crate::wire::leaf::Leaf;
 use crate::wire::list::Member;
 use crate::{choice, input};
-use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use std::fmt;
 use stridewright_core::calendar::{Day, Instant, Zone};
@@ -120,10 +119,7 @@ fn covers(hours: &[Opening], weekday: Weekday, start: u16, end: u16) -> bool {
 
 /// Minutes on the clock, a part of one counted as begun.
 fn clock(at: Instant, zone: &Zone) -> u16 {
-    let time = Timestamp::from_microsecond(at.micros())
-        .unwrap_or(Timestamp::UNIX_EPOCH)
-        .to_zoned_datetime(zone.time_zone().clone())
-        .time();
+    let time = at.on_the_wall(zone).time();
     let whole = u16::try_from(i32::from(time.hour()) * 60 + i32::from(time.minute())).unwrap_or(0);
     whole + u16::from(time.second() > 0 || time.subsec_nanosecond() > 0)
 }

@@ -2,6 +2,7 @@
 use super::laid_out::layout;
 use super::wire::{LaidOut, LibraryLayoutOut, PlacingQuery};
 use crate::evaluations::judged::{Asked, CAUTIONS, Judge, Place};
+use crate::evaluations::layout_wire::LayoutFindingOut;
 use crate::evaluations::strides;
 use crate::evaluations::wire::StrideIn;
 use crate::exercises::layout::Layout;
@@ -87,7 +88,7 @@ impl Chosen {
         &self,
         layout: Layout,
         arena_id: Option<Id<Arena>>,
-        findings: Vec<crate::evaluations::layout_wire::LayoutFindingOut>,
+        findings: Vec<LayoutFindingOut>,
     ) -> Result<LibraryLayoutOut, Problem> {
         let (go, terms) = (layout.one_go(), self.terms);
         let repeats = self.exercise.repeats(terms).map_err(|_| Problem::new(Kind::Internal))?;

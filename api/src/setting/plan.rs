@@ -1,6 +1,7 @@
 //! The plan of a layout: what is drawn, and the same in words for whoever does not see it.
 use super::Setting;
 use super::scene::{Drawn, Scene};
+use crate::evaluations::layout_wire::LayoutFindingOut;
 use crate::exercises::layout::{Fence, LayoutLine, LineKind, Measured};
 use stridewright_core::drawing::{Plan, PlanFence, PlanFinding, PlanGate, PlanLine, PlanPaceMark};
 use stridewright_core::tape::ridden_between;
@@ -98,7 +99,7 @@ impl Setting<'_> {
         words
     }
 
-    fn finding(&self, found: &crate::evaluations::layout_wire::LayoutFindingOut, scene: &Scene) -> PlanFinding {
+    fn finding(&self, found: &LayoutFindingOut, scene: &Scene) -> PlanFinding {
         let at_fence = found.fences.first().and_then(|label| self.layout().place_of(label));
         let of_line = found.line.as_ref().and_then(|label| {
             let n = self.layout().lines.0.iter().position(|line| line.name() == label.as_str())?;
